@@ -165,15 +165,25 @@ def _bundle(
     fill, most = (
         rule_figure(plan.catalogue, "bundle", key).number for key in ("fill", "fill-most")
     )
-    long, short = (rule_figure(plan.catalogue, "bundle", key).number
-                   for key in ("bend-factor", "bend-factor-short"))  # fmt: skip
+    long, short = (
+        rule_figure(plan.catalogue, "bundle", key).number
+        for key in ("bend-factor", "bend-factor-short")
+    )
     sections = list(_sections(spans))
     outers = [[s.outer for s in section for _ in range(s.wires)] for section in sections]
     wide = max(diameter(o, fill) for o in outers)
-    return Bundle(*stretch, length, tuple({s.key: s for _, _, s in spans}.values()),
-                  max(len(section) for section in sections), max(len(o) for o in outers), wide,
-                  max(diameter(o, most) for o in outers), long * wide, short * wide,
-                  plan.ducts[stretch[2]].bore if stretch[2] else None)  # fmt: skip
+    return Bundle(
+        *stretch,
+        length,
+        tuple({s.key: s for _, _, s in spans}.values()),
+        max(len(section) for section in sections),
+        max(len(o) for o in outers),
+        wide,
+        max(diameter(o, most) for o in outers),
+        long * wide,
+        short * wide,
+        plan.ducts[stretch[2]].bore if stretch[2] else None,
+    )
 
 
 def _sections(spans: list[tuple[float, float, BundledRun]]) -> Iterator[list[BundledRun]]:

@@ -54,9 +54,12 @@ class Drawer:
 
     def __init__(self, plan: Plan) -> None:
         left = kit_of(plan).left if plan.kit else ()
-        self.pieces = [(one.piece.length, one.piece.wire.area_mm2 if one.piece.wire else 0.0)
-                       for one in left if one.piece.kind == "extension" and one.piece.length
-                       and not one.piece.meant_for for _ in range(one.count)]  # fmt: skip
+        self.pieces = [
+            (one.piece.length, one.piece.wire.area_mm2 if one.piece.wire else 0.0)
+            for one in left
+            if one.piece.kind == "extension" and one.piece.length and not one.piece.meant_for
+            for _ in range(one.count)
+        ]
 
     def fit_for(self, run: LeadRun) -> Counter[float]:
         """Return how many there are by length, none thinner than the run's own lead."""
@@ -103,7 +106,7 @@ def _sums(extra: float, lengths: Sequence[float], count: int) -> Iterator[tuple[
 
 def _bought(
     pieces: tuple[float, ...], shop: set[float], drawer: Mapping[float, int]
-) -> StockChoice | None:  # fmt: skip
+) -> StockChoice | None:
     """Take from the drawer what it has; None where it lacks a length that no shop has."""
     lacking = Counter(pieces) - Counter(drawer)
     if any(length not in shop for length in lacking):
@@ -142,8 +145,11 @@ def _offer(
 
 def swap_for(plan: Plan, measured: MeasuredRun, extra: float) -> tuple[str, float] | None:
     """Return the extension of a run to be taken longer, where that adds least, and its length."""
-    ways = [(stock - piece.length.number, piece.part.id, stock) for piece in measured.run.pieces
-            if piece.part.carries_signal and piece.part.kind == "extension" and piece.length
-            if not piece.part.as_made
-            if (stock := next_stock(plan, piece.length.number + extra)) is not None]  # fmt: skip
+    ways = [
+        (stock - piece.length.number, piece.part.id, stock)
+        for piece in measured.run.pieces
+        if piece.part.carries_signal and piece.part.kind == "extension" and piece.length
+        if not piece.part.as_made
+        if (stock := next_stock(plan, piece.length.number + extra)) is not None
+    ]
     return min(ways)[1:] if ways else None

@@ -196,8 +196,10 @@ def plugs_on(plan: Plan, measured: MeasuredRun, sealed: Sealed | None = None) ->
     lengths = [piece.length.number for piece in run.pieces if piece.length]
     between = run.mates[: len(lengths) - 1]
     sealed = sealed_of(plan) if sealed is None and between else sealed or {}
-    return tuple(_plug(plan, sealed, need.way, mate, (sum(lengths[: n + 1]), sum(lengths[n + 1 :])))
-                 for n, mate in enumerate(between))  # fmt: skip
+    return tuple(
+        _plug(plan, sealed, need.way, mate, (sum(lengths[: n + 1]), sum(lengths[n + 1 :])))
+        for n, mate in enumerate(between)
+    )
 
 
 def _plug(
@@ -214,8 +216,11 @@ def _plug(
         covered = _covered(sealed, (stated,))
         return Plug(mate, max(nearest, low), min(furthest, high), (stated,), "", covered, off)
     legs = list(_legs(way))
-    touched = [leg for start, leg in legs
-               if start <= furthest + EVEN and start + leg.length >= nearest - EVEN]  # fmt: skip
+    touched = [
+        leg
+        for start, leg in legs
+        if start <= furthest + EVEN and start + leg.length >= nearest - EVEN
+    ]
     stretch = tuple(dict.fromkeys(name for leg in touched for name in (leg.one, leg.other)))
     hiding = (d for d in _ducts(plan, legs) if d[0] < nearest - EVEN and furthest + EVEN < d[1])
     duct = next(hiding, (0.0, 0.0, ""))[2]

@@ -150,8 +150,11 @@ class Airframe:
 
         `via` may be told from either end: the shorter is meant.
         """
-        found = [legs for order in dict.fromkeys((tuple(via), tuple(reversed(via))))
-                 if (legs := self._by(start, end, order)) is not None]  # fmt: skip
+        found = [
+            legs
+            for order in dict.fromkeys((tuple(via), tuple(reversed(via))))
+            if (legs := self._by(start, end, order)) is not None
+        ]
         if not found:
             return None
         return self._told(start, min(found, key=lambda legs: round(_sum(legs), DIGITS)))

@@ -132,7 +132,7 @@ def _entries(wiring: Wiring, socket: Port) -> list[Port]:
 
 def _loose(
     wiring: Wiring, port: Port, pieces: tuple[RunPiece, ...], mates: tuple[Mate, ...]
-) -> LeadRun:  # fmt: skip
+) -> LeadRun:
     """A run that ends in the air is meant for the only box that has sockets for it."""
     boxes = [p for p in wiring.plan.parts.values() if p.has_channels]
     one = len(boxes) == 1 and port.form is Form.THREE_PIN
@@ -141,8 +141,11 @@ def _loose(
 
 def _piece(wiring: Wiring, port: Port) -> RunPiece:
     part = port.part
-    word = ("lead-length" if port.name in {"plug", "telemetry"} and part.has_key("lead-length")
-            else "length")  # fmt: skip
+    word = (
+        "lead-length"
+        if port.name in {"plug", "telemetry"} and part.has_key("lead-length")
+        else "length"
+    )
     own = port.name != "supply" or not part.sequences  # a sequencer states its input's
     length = getattr(part, word.replace("-", "_"), None) if own else None
     has_key = own and part.has_key(word) and port.form is not Form.BALANCE

@@ -138,9 +138,10 @@ def _alike(graph: Befores, ring: tuple[Task, ...]) -> Iterator[Task]:
         if task.kind == MAKE:
             before, after = ring[number - 1], ring[(number + 1) % len(ring)]
             yield from (
-                other for other in graph[after]
+                other
+                for other in graph[after]
                 if other.kind == MAKE and other not in ring and before in graph.get(other, ())
-            )  # fmt: skip
+            )
 
 
 def buried(access: Access) -> dict[str, list[Mate]]:

@@ -350,10 +350,13 @@ def _rejoin(access: Access, joint: str, removable: list[str], made: list[Mate]) 
 
     coupled = [p for p in access.plan.of(WingPlug) if here(access.spans_joint(p))]
     surfaces = [s for s in access.plan.of(Servo) if access.behind(joint, access.home(s))]
-    return Rejoin(joint, tuple(mate for mate in made if here(access.needs(mate))),
-                  tuple(sorted(coupled, key=lambda part: natural(part.id))),
-                  tuple(mate for mate in made if joint in access.needs(mate)),
-                  tuple(sorted(surfaces, key=lambda part: natural(part.id))))  # fmt: skip
+    return Rejoin(
+        joint,
+        tuple(mate for mate in made if here(access.needs(mate))),
+        tuple(sorted(coupled, key=lambda part: natural(part.id))),
+        tuple(mate for mate in made if joint in access.needs(mate)),
+        tuple(sorted(surfaces, key=lambda part: natural(part.id))),
+    )
 
 
 def _covers(order: WorkOrder, joints: list[Rejoin], packs: tuple[Mate, ...]) -> tuple[Cover, ...]:

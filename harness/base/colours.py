@@ -138,10 +138,14 @@ _STATUS = (
 STATUS: Mapping[str, Status] = MappingProxyType({status.name: status for status in _STATUS})
 """Status colours by name; a mark also has a shape, never a colour alone."""
 
-CHANGES: Mapping[str, Rgb] = MappingProxyType({
-    "moved": OKABE_ITO["sky blue"], "new": OKABE_ITO["green"], "changed": OKABE_ITO["yellow"],
-    "gone": OKABE_ITO["black"],
-})  # fmt: skip
+CHANGES: Mapping[str, Rgb] = MappingProxyType(
+    {
+        "moved": OKABE_ITO["sky blue"],
+        "new": OKABE_ITO["green"],
+        "changed": OKABE_ITO["yellow"],
+        "gone": OKABE_ITO["black"],
+    }
+)
 """Colours of what differs between two plans; each has a sign of its own shape as well."""
 
 SIDES: Mapping[str, Rgb] = MappingProxyType({
@@ -152,9 +156,16 @@ SIDES: Mapping[str, Rgb] = MappingProxyType({
 ZONES: tuple[Rgb, ...] = tuple(
     from_hex(text)
     for text in (
-        "#E3EEF8", "#FBEBD3", "#E2F2DF", "#F5E1EC", "#F7F5CC", "#E6E1F5", "#D6F1EF", "#ECE7E0",
+        "#E3EEF8",
+        "#FBEBD3",
+        "#E2F2DF",
+        "#F5E1EC",
+        "#F7F5CC",
+        "#E6E1F5",
+        "#D6F1EF",
+        "#ECE7E0",
     )
-)  # fmt: skip
+)
 """Soft tints of the places, pale enough for `INK` at 7:1."""
 
 
@@ -181,10 +192,12 @@ class Level:
 UNRATED = Level(float("nan"), STATUS["unknown"], "", "limit not known", (1.5, 4.0))
 """Of what nobody knows the limit of."""
 
-LEVELS = (Level(0.0, STATUS["ok"], "", "under 50 %"),
-          Level(0.5, STATUS["note"], "", "50 to 80 %", (16.0, 2.0)),
-          Level(0.8, STATUS["warning"], "warning", "80 to 100 %", (7.0, 2.0)),
-          Level(1.0, STATUS["danger"], "danger", "over 100 %", (3.0, 2.0)))  # fmt: skip
+LEVELS = (
+    Level(0.0, STATUS["ok"], "", "under 50 %"),
+    Level(0.5, STATUS["note"], "", "50 to 80 %", (16.0, 2.0)),
+    Level(0.8, STATUS["warning"], "warning", "80 to 100 %", (7.0, 2.0)),
+    Level(1.0, STATUS["danger"], "danger", "over 100 %", (3.0, 2.0)),
+)
 """Classes of share; the steps are our own choice, 1 is what the limit says."""
 
 

@@ -28,9 +28,14 @@ if TYPE_CHECKING:
 else:
 
     def dataclass(
-        cls: type | None = None, *, eq: bool = True, order: bool = False, frozen: bool = False,
-        slots: bool = False, kw_only: bool = False,
-    ) -> Any:  # fmt: skip
+        cls: type | None = None,
+        *,
+        eq: bool = True,
+        order: bool = False,
+        frozen: bool = False,
+        slots: bool = False,
+        kw_only: bool = False,
+    ) -> Any:
         """Make a data class; the words are those of the standard library."""
         if cls is None:
             return lambda cls: _made(cls, eq, order, frozen, slots=slots, kw_only=kw_only)

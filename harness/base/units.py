@@ -71,15 +71,28 @@ def _with_micro(units: dict[str, float]) -> dict[str, float]:
 
 _FOOT, _INCH, _OUNCE, _POUND = 304.8, 25.4, 28.349523125, 453.59237
 
-LENGTH = Dimension("length", "mm",
-                   {"mm": 1.0, "in": _INCH, "cm": 10.0, "m": 1000.0, "ft": _FOOT, '"': _INCH},
-                   "300 mm", shown=("mm",), sensible=("0 mm", "30 m"))  # fmt: skip
-VOLTAGE = Dimension("voltage", "V", {"V": 1.0, "mV": 1e-3}, "7.4 V", shown=("V", "mV"),
-                    sensible=("0 V", "200 V"))  # fmt: skip
-CURRENT = Dimension("current", "A", {"A": 1.0, "mA": 1e-3}, "40 A", shown=("A", "mA"),
-                    sensible=("0 A", "1000 A"))  # fmt: skip
-CHARGE = Dimension("charge", "Ah", {"Ah": 1.0, "mAh": 1e-3}, "5 Ah", shown=("Ah", "mAh"),
-                   sensible=("0 Ah", "100000 Ah"))  # fmt: skip
+LENGTH = Dimension(
+    "length",
+    "mm",
+    {"mm": 1.0, "in": _INCH, "cm": 10.0, "m": 1000.0, "ft": _FOOT, '"': _INCH},
+    "300 mm",
+    shown=("mm",),
+    sensible=("0 mm", "30 m"),
+)
+VOLTAGE = Dimension(
+    "voltage", "V", {"V": 1.0, "mV": 1e-3}, "7.4 V", shown=("V", "mV"), sensible=("0 V", "200 V")
+)
+CURRENT = Dimension(
+    "current", "A", {"A": 1.0, "mA": 1e-3}, "40 A", shown=("A", "mA"), sensible=("0 A", "1000 A")
+)
+CHARGE = Dimension(
+    "charge",
+    "Ah",
+    {"Ah": 1.0, "mAh": 1e-3},
+    "5 Ah",
+    shown=("Ah", "mAh"),
+    sensible=("0 Ah", "100000 Ah"),
+)
 RESISTANCE = Dimension(
     "resistance",
     "ohm",
@@ -89,11 +102,21 @@ RESISTANCE = Dimension(
     sensible=("0 ohm", "100 kohm"),
 )
 CAPACITANCE = Dimension(
-    "capacitance", "F", _with_micro({"uF": 1e-6, "mF": 1e-3, "F": 1.0}), "220 uF",
-    shown=("F", "uF"), sensible=("0.001 uF", "10 F"),
-)  # fmt: skip
-TIME = Dimension("time", "s", {"s": 1.0, "ms": 1e-3, "min": 60.0}, "4 s", shown=("s", "ms"),
-                 sensible=("0 s", "1440 min"))  # fmt: skip
+    "capacitance",
+    "F",
+    _with_micro({"uF": 1e-6, "mF": 1e-3, "F": 1.0}),
+    "220 uF",
+    shown=("F", "uF"),
+    sensible=("0.001 uF", "10 F"),
+)
+TIME = Dimension(
+    "time",
+    "s",
+    {"s": 1.0, "ms": 1e-3, "min": 60.0},
+    "4 s",
+    shown=("s", "ms"),
+    sensible=("0 s", "1440 min"),
+)
 TEMPERATURE = Dimension(
     "temperature",
     "degC",
@@ -112,10 +135,16 @@ C_RATE = Dimension("C rate", "C", {"C": 1.0}, "35 C", shown=("C",), sensible=("0
 PULSE = Dimension(
     "pulse width", "us", _with_micro({"us": 1.0, "ms": 1000.0}), "1500 us", shown=("us",)
 )
-FRACTION = Dimension("fraction", "1", {"%": 0.01}, "30 %", bare_ok=True, shown=("%",),
-                     sensible=("0 %", "100 %"))  # fmt: skip
-SPEED = Dimension("speed constant", "rpm/V", {"rpm/V": 1.0, "kv": 1.0, "KV": 1.0, "Kv": 1.0},
-                  "850 rpm/V", shown=("rpm/V",))  # fmt: skip
+FRACTION = Dimension(
+    "fraction", "1", {"%": 0.01}, "30 %", bare_ok=True, shown=("%",), sensible=("0 %", "100 %")
+)
+SPEED = Dimension(
+    "speed constant",
+    "rpm/V",
+    {"rpm/V": 1.0, "kv": 1.0, "KV": 1.0, "Kv": 1.0},
+    "850 rpm/V",
+    shown=("rpm/V",),
+)
 
 DIMENSIONS: tuple[Dimension, ...] = (
     LENGTH, VOLTAGE, CURRENT, CHARGE, RESISTANCE, CAPACITANCE, TIME,

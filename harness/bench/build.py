@@ -28,5 +28,11 @@ def protocol_of(wiring: Wiring) -> Protocol:
     sections = [make(on_bench) for make in (UNPOWERED if mend_first(wiring) else ORDER)]
     some = tuple(section for section in sections if section.tests)
     plan = wiring.plan
-    return Protocol(plan.aircraft, plan.revision, some, tuple(on_bench.unknown), turning(plan),
-                    {motor.id: motor for motor in by_id(plan.of(Motor))})  # fmt: skip
+    return Protocol(
+        plan.aircraft,
+        plan.revision,
+        some,
+        tuple(on_bench.unknown),
+        turning(plan),
+        {motor.id: motor for motor in by_id(plan.of(Motor))},
+    )

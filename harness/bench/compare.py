@@ -36,8 +36,11 @@ def values_of(protocol: Protocol, results: Results) -> dict[str, ReadValue]:
     """
     at = Reading()
     tests = protocol.tests
-    found = {name: value_of(tests[name], given, at) for name, given in results.tests.items()
-             if given.measured and name in tests}  # fmt: skip
+    found = {
+        name: value_of(tests[name], given, at)
+        for name, given in results.tests.items()
+        if given.measured and name in tests
+    }
     if at.problems:
         raise PlanError(results.source, at.problems)
     return {name: value for name, value in found.items() if value is not None}
@@ -164,16 +167,24 @@ def compare(protocol: Protocol, results: Results, record: Record | None = None) 
     found = [_one(test, results, values.get(name)) for name, test in tests.items()]
     verdicts = {one.id: one.verdict for one in found}
     found = [replace(one, mend=_turned(one, verdicts)) for one in found]
-    found += [_unknown(name, results, tests) for name in results.tests
-              if name not in tests and results.tests[name].measured]  # fmt: skip
+    found += [
+        _unknown(name, results, tests)
+        for name in results.tests
+        if name not in tests and results.tests[name].measured
+    ]
     tables = measured_tables(protocol, values)
     wrong = {name: table for table in tables for name in table.tests if table.wrong}
     found = [_contradicted(one, wrong.get(one.id)) for one in found]
     changed = _changes(protocol, results, record)
     return Comparison(
-        protocol, results, tuple(found), tuple(proposals(protocol, values)),
-        () if changed is None else changed, changed is not None, tuple(tables),
-    )  # fmt: skip
+        protocol,
+        results,
+        tuple(found),
+        tuple(proposals(protocol, values)),
+        () if changed is None else changed,
+        changed is not None,
+        tuple(tables),
+    )
 
 
 def _contradicted(one: Compared, table: MeasuredTable | None) -> Compared:
@@ -248,8 +259,9 @@ def _unknown(name: str, results: Results, tests: Mapping[str, BenchTest]) -> Com
     given = results.tests[name]
     near = hint(name, tests, most=0)
     mend = near or "the plan has no such test (any more); `harness protocol --to yaml` lists them"
-    return Compared(name, NOT_HERE, None, ReadValue(given.measured), given.note, mend=mend,
-                    span=given.span)  # fmt: skip
+    return Compared(
+        name, NOT_HERE, None, ReadValue(given.measured), given.note, mend=mend, span=given.span
+    )
 
 
 def measured_tables(protocol: Protocol, values: Mapping[str, ReadValue]) -> list[MeasuredTable]:
@@ -298,5 +310,8 @@ def _changes(
     if not then:
         return None
     now = {name: test.expected.text for name, test in protocol.tests.items()}
-    return tuple(Changed(name, then[name], now.get(name, "not tested any more")) for name in then
-                 if then[name] != now.get(name))  # fmt: skip
+    return tuple(
+        Changed(name, then[name], now.get(name, "not tested any more"))
+        for name in then
+        if then[name] != now.get(name)
+    )

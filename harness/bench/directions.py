@@ -197,8 +197,11 @@ def turn_of(bench: Bench, drive: Drive, way: SurfaceWay, every: Ways) -> Turn:
 
 def mates_of(bench: Bench, drive: Drive, every: Ways) -> list[Drive]:
     """Return the other servos that get the same pulse."""
-    return [d for d in bench.drives if d.signal == drive.signal and d.part.id != drive.part.id
-            and every.get(d.part.id)]  # fmt: skip
+    return [
+        d
+        for d in bench.drives
+        if d.signal == drive.signal and d.part.id != drive.part.id and every.get(d.part.id)
+    ]
 
 
 def _there(drive: Drive) -> str:

@@ -64,10 +64,13 @@ def _power_ups(bench: Bench, function: str, line: TimeLine) -> Iterator[BenchTes
         yield BenchTest(
             f"gear-power-up.{function}.switch-{switch}-gear-{stands}",
             f"supply off, the gear {stands}, the switch {switch}; supply on: the gear",
-            Word(_does(bench, run), MOVES), _why(boxes),
-            _surprise(boxes, loose), (HELD,) if wakings(bench.wiring) else (), "off",
+            Word(_does(bench, run), MOVES),
+            _why(boxes),
+            _surprise(boxes, loose),
+            (HELD,) if wakings(bench.wiring) else (),
+            "off",
             (*line.boxes, *line.movers),
-        )  # fmt: skip
+        )
 
 
 def _surprise(boxes: Sequence[Sequencer], loose: list[str]) -> str:
@@ -98,8 +101,15 @@ def _times(bench: Bench, line: TimeLine) -> Iterator[BenchTest]:
             yield from _box_times(bench, line, box, way)
     for name in _loose(bench, line):
         for way in DIRECTIONS:
-            yield _timed(bench, f"{name}.{way}", f"gear {way}: {name} is {way} after",
-                         _arrivals(line, (name,), way), (name,), ARRIVAL, TRAVEL)  # fmt: skip
+            yield _timed(
+                bench,
+                f"{name}.{way}",
+                f"gear {way}: {name} is {way} after",
+                _arrivals(line, (name,), way),
+                (name,),
+                ARRIVAL,
+                TRAVEL,
+            )
 
 
 def _boxes(bench: Bench, line: TimeLine) -> list[Sequencer]:
@@ -153,16 +163,26 @@ def _arrivals(line: TimeLine, legs: tuple[str, ...], way: str) -> tuple[float, f
 
 
 def _timed(
-    bench: Bench, stem: str, title: str, span: tuple[float, float], ids: tuple[str, ...], why: str,
+    bench: Bench,
+    stem: str,
+    title: str,
+    span: tuple[float, float],
+    ids: tuple[str, ...],
+    why: str,
     mend: str = STEPS,
-) -> BenchTest:  # fmt: skip
+) -> BenchTest:
     watch = bench.rule("protocol", "stopwatch")
     return BenchTest(
-        f"gear-time.{stem}", title,
+        f"gear-time.{stem}",
+        title,
         band(TIME, max(span[0] - watch.number, 0.0), span[1] + watch.number),
-        f"{why}; {watch.number:g} s for the watch ({watch.origin})", mend, (), "off", ids,
+        f"{why}; {watch.number:g} s for the watch ({watch.origin})",
+        mend,
+        (),
+        "off",
+        ids,
         bench.codes(ids),
-    )  # fmt: skip
+    )
 
 
 def _volts(bench: Bench, line: TimeLine) -> Iterator[BenchTest]:
@@ -174,8 +194,12 @@ def _volts(bench: Bench, line: TimeLine) -> Iterator[BenchTest]:
         highs = [float(run.volts[name].max()) for run in runs if name in run.volts]
         if lows:
             yield BenchTest(
-                f"rail-gear.{name}", f"lowest volts on the rail of sequencer {name} while the gear"
-                " runs both ways", band(VOLTAGE, least.number, None, (min(lows), max(highs)),
-                "the time line"),
-                f"{least.number:g} V ({least.origin})", sags(bench), (), "off", (name,),
-            )  # fmt: skip
+                f"rail-gear.{name}",
+                f"lowest volts on the rail of sequencer {name} while the gear runs both ways",
+                band(VOLTAGE, least.number, None, (min(lows), max(highs)), "the time line"),
+                f"{least.number:g} V ({least.origin})",
+                sags(bench),
+                (),
+                "off",
+                (name,),
+            )

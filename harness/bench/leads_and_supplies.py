@@ -58,21 +58,34 @@ def _lead(bench: Bench, lead: Lead) -> BenchTest:
         how += ": pin by pin as the plan has it"
     about = ("metered before, says the plan",) if lead.tested else ()
     return BenchTest(
-        f"lead.{lead.id}", f"{lead.lead_word()} {lead.id} is right end to end{how}", Word(),
-        PRACTICE, NEW_LEAD, about, "", (lead.id,), bench.codes([lead.id]),
-    )  # fmt: skip
+        f"lead.{lead.id}",
+        f"{lead.lead_word()} {lead.id} is right end to end{how}",
+        Word(),
+        PRACTICE,
+        NEW_LEAD,
+        about,
+        "",
+        (lead.id,),
+        bench.codes([lead.id]),
+    )
 
 
 def _wing(bench: Bench, plug: WingPlug) -> BenchTest:
-    how = tuple(f"{name}: signal {c.signal}, positive {c.positive}, negative {c.negative}"
-                for name, c in plug.circuits.items())  # fmt: skip
+    how = tuple(
+        f"{name}: signal {c.signal}, positive {c.positive}, negative {c.negative}"
+        for name, c in plug.circuits.items()
+    )
     return BenchTest(
         f"lead.{plug.id}",
         f"wing plug {plug.id} is right from both sides, by its pin table",
-        Word(), f"plan line {plug.at('circuits').line}",
+        Word(),
+        f"plan line {plug.at('circuits').line}",
         "find the pin that is wrong, solder it anew, and meter all of them again",
-        how, "", (plug.id,), bench.codes([plug.id]),
-    )  # fmt: skip
+        how,
+        "",
+        (plug.id,),
+        bench.codes([plug.id]),
+    )
 
 
 def _power(bench: Bench, lead: PowerLead) -> BenchTest:
@@ -85,19 +98,31 @@ def _power(bench: Bench, lead: PowerLead) -> BenchTest:
     crossed = "plus to minus, as this adapter is meant to" if lead.crossed else "plus to plus"
     what = ways.get(lead.kind, f"{crossed} at every end, and no contact between the poles")
     return BenchTest(
-        f"lead.{lead.id}", f"power lead {lead.id} is right: {what}", Word(), PRACTICE,
+        f"lead.{lead.id}",
+        f"power lead {lead.id} is right: {what}",
+        Word(),
+        PRACTICE,
         "do not plug a pack in: solder the connector anew with its poles right, and meter again",
-        (), "", (lead.id,), bench.codes([lead.id]),
-    )  # fmt: skip
+        (),
+        "",
+        (lead.id,),
+        bench.codes([lead.id]),
+    )
 
 
 def _line(bench: Bench, sensor: Sensor) -> BenchTest:
     return BenchTest(
-        f"lead.{sensor.id}", f"the line through sensor {sensor.id} is right: plus to plus and minus"
-        " to minus, and no contact between the poles", Word(), PRACTICE,
+        f"lead.{sensor.id}",
+        f"the line through sensor {sensor.id} is right: plus to plus and minus"
+        " to minus, and no contact between the poles",
+        Word(),
+        PRACTICE,
         "do not plug a pack in: send it back, or solder its connectors anew, and meter again",
-        (), "", (sensor.id,), bench.codes([sensor.id]),
-    )  # fmt: skip
+        (),
+        "",
+        (sensor.id,),
+        bench.codes([sensor.id]),
+    )
 
 
 def supplies(bench: Bench) -> Section:
@@ -121,24 +146,45 @@ def _volts(bench: Bench, part: Esc | Regulator) -> BenchTest:
     line = bec.spans["volts"].line if "volts" in bec.spans else part.span.line
     how = [f"the plan has {bec.metered:g} V as metered"] if bec.metered is not None else []
     how += ["its red pin comes out in this plan: meter it before"] if pulled_out(part) else []
-    edit = Edit(part.id, "metered", part.span.line, "bec" if part.drives else "", bec.metered,
-                _beside(bec) if part.drives else ())  # fmt: skip
+    edit = Edit(
+        part.id,
+        "metered",
+        part.span.line,
+        "bec" if part.drives else "",
+        bec.metered,
+        _beside(bec) if part.drives else (),
+    )
     return BenchTest(
-        f"bec-volts.{part.id}", f"volts of {part.maker} without load", within,
+        f"bec-volts.{part.id}",
+        f"volts of {part.maker} without load",
+        within,
         f"{bec.volts:g} V (plan line {line}) within {percent(spread.number)} ({spread.origin})",
         "do not plug it into the receiver: set it right, or replace it; a supply that gives more"
         " than its label burns everything on the rail",
-        tuple(how), "off", (part.id,), bench.codes([part.id]), edit,
-    )  # fmt: skip
+        tuple(how),
+        "off",
+        (part.id,),
+        bench.codes([part.id]),
+        edit,
+    )
 
 
 def _beside(bec: Bec | Regulator) -> tuple[str, ...]:
     """Return what the plan says of a BEC but its metered volts, as the plan writes it."""
-    amounts = (("volts", bec.volts, VOLTAGE), ("rated", bec.rated, CURRENT),
-               ("burst", bec.burst, CURRENT))  # fmt: skip
+    amounts = (
+        ("volts", bec.volts, VOLTAGE),
+        ("rated", bec.rated, CURRENT),
+        ("burst", bec.burst, CURRENT),
+    )
     kind = [f"kind: {bec.kind}"] if bec.kind else []
-    return (*kind, *(f"{word}: {number:.9g} {dimension.unit}"
-                     for word, number, dimension in amounts if number is not None))  # fmt: skip
+    return (
+        *kind,
+        *(
+            f"{word}: {number:.9g} {dimension.unit}"
+            for word, number, dimension in amounts
+            if number is not None
+        ),
+    )
 
 
 def pulled_out(part: Part) -> bool:
@@ -155,10 +201,14 @@ def _pulled(bench: Bench, part: Esc | Regulator) -> Iterator[BenchTest]:
         f"red-pin-out.{part.id}",
         f"RED OUT: the red pin of {part.named()} is out of its plug and insulated: no volts between"
         " red and black there; the black stays in",
-        Word(), f"plan line {part.at('plug').line}",
+        Word(),
+        f"plan line {part.at('plug').line}",
         "slide the pin out and insulate it: two supplies on one rail fight, and one burns",
-        (), "off", (part.id,), bench.codes([part.id]),
-    )  # fmt: skip
+        (),
+        "off",
+        (part.id,),
+        bench.codes([part.id]),
+    )
 
 
 def packs(bench: Bench) -> Section:
@@ -177,12 +227,17 @@ def _pack(bench: Bench, pack: Pack) -> BenchTest:
     origin = f"{pack.cells} cells of {pack.chemistry}, from {percent(least.number)} charged to full"
     origin += f" ({full.origin}) and {percent(METERED.number)} ({METERED.origin})" if full else ""
     return BenchTest(
-        f"pack-volts.{pack.id}", f"volts of {pack.named()} at its connector",
-        band(VOLTAGE, low, top * (1 + METERED.number)), origin,
+        f"pack-volts.{pack.id}",
+        f"volts of {pack.named()} at its connector",
+        band(VOLTAGE, low, top * (1 + METERED.number)),
+        origin,
         "too low: charge it, then meter each cell at the balance plug; too high or a cell apart"
         " from the others: do not use it, and look at the charger's setting",
-        ("black to minus: the meter shows no minus sign",), "", (pack.id,), bench.codes([pack.id]),
-    )  # fmt: skip
+        ("black to minus: the meter shows no minus sign",),
+        "",
+        (pack.id,),
+        bench.codes([pack.id]),
+    )
 
 
 def _equal(bench: Bench, group: tuple[Pack, ...]) -> Iterator[BenchTest]:
@@ -200,6 +255,8 @@ def _equal(bench: Bench, group: tuple[Pack, ...]) -> Iterator[BenchTest]:
             f"{limit.number:g} V a cell, {pack.cells} cells ({limit.origin})",
             "do not join them: charge both full, or let them come together through a charger;"
             " joined apart they push large currents into each other",
-            ("meter both, write the difference",), "", (first.id, pack.id),
+            ("meter both, write the difference",),
+            "",
+            (first.id, pack.id),
             bench.codes([first.id, pack.id]),
-        )  # fmt: skip
+        )

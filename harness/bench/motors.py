@@ -24,12 +24,18 @@ def motors(bench: Bench) -> Section:
     """With nothing that bites: dead without its plug, both ends, which way, and that it stops."""
     tests = [*_arming(bench), *_calibrations(bench), *_rotations(bench)]
     if escs := tuple(esc.id for esc in by_id(bench.plan.of(Esc))):
-        tests.append(BenchTest(
-            "transmitter-off.motors-stop",
-            "motors at a little throttle, transmitter switched off: every motor stops", Word(),
-            PRACTICE, "set the failsafe of the throttle to off at binding; do not fly before",
-            (), _state(bench.plan.of(Motor)), escs,
-        ))  # fmt: skip
+        tests.append(
+            BenchTest(
+                "transmitter-off.motors-stop",
+                "motors at a little throttle, transmitter switched off: every motor stops",
+                Word(),
+                PRACTICE,
+                "set the failsafe of the throttle to off at binding; do not fly before",
+                (),
+                _state(bench.plan.of(Motor)),
+                escs,
+            )
+        )
     turns = turning(bench.plan)
     ready = f"pack off while you {words}" if (words := turns.made_ready()) else ""
     arms = any(part.arms for part in bench.plan.parts.values()) and not radio_armed(bench.wiring)
@@ -49,12 +55,16 @@ def _rotations(bench: Bench) -> Iterator[BenchTest]:
             bench.missing(f"{motor.id}: which way it turns (rotation)")
             continue
         yield BenchTest(
-            f"rotation.{motor.id}", f"{motor.id} turns, seen from behind",
+            f"rotation.{motor.id}",
+            f"{motor.id} turns, seen from behind",
             Word(motor.rotation, ("clockwise", "anticlockwise")),
             f"plan line {motor.at('rotation').line}",
-            "swap any two of its three wires; never red and black of the ESC", (),
-            _state([motor]), (motor.id,), bench.codes([motor.id]),
-        )  # fmt: skip
+            "swap any two of its three wires; never red and black of the ESC",
+            (),
+            _state([motor]),
+            (motor.id,),
+            bench.codes([motor.id]),
+        )
 
 
 def _calibrations(bench: Bench) -> Iterator[BenchTest]:
@@ -68,34 +78,45 @@ def _calibrations(bench: Bench) -> Iterator[BenchTest]:
             f"esc-calibrated.{name}",
             f"{name} knows both ends of the throttle stick"
             + (", and all motors start at the same click" if others else ""),
-            Word(), PRACTICE,
+            Word(),
+            PRACTICE,
             "calibrate it anew: stick full, pack on, wait for the tones, stick down; as its own"
-            " instructions say", (how,) if how else (),
-            _state(motors_on(bench.wiring, bench.plan.parts[name])), (name,),
+            " instructions say",
+            (how,) if how else (),
+            _state(motors_on(bench.wiring, bench.plan.parts[name])),
+            (name,),
             bench.codes([name]),
-        )  # fmt: skip
+        )
 
 
 def _arming(bench: Bench) -> Iterator[BenchTest]:
     for lead in by_id(bench.plan.of(PowerLead)):
         if lead.kind == "arming":
             yield BenchTest(
-                f"arming-plug.{lead.id}", f"with {lead.id} out no motor turns, whatever the stick"
-                " does", Word(), f"plan line {lead.at('kind').line}",
+                f"arming-plug.{lead.id}",
+                f"with {lead.id} out no motor turns, whatever the stick does",
+                Word(),
+                f"plan line {lead.at('kind').line}",
                 f"the plug must open the {WIRES_OF[lead.pole]} of every ESC: trace it, and do not"
                 " fly before",
-                (lead.about,) if lead.about else (), _state(bench.plan.of(Motor)), (lead.id,),
+                (lead.about,) if lead.about else (),
+                _state(bench.plan.of(Motor)),
+                (lead.id,),
                 bench.codes([lead.id]),
-            )  # fmt: skip
+            )
 
 
 def field(bench: Bench) -> Section:
     """Last of all: balance and range."""
-    tests = [BenchTest(
-        "centre-of-gravity", "ready to fly, pack in: it balances where the instructions say",
-        Word(), "the maker's or designer's instructions",
-        "move the pack; do not fly a tail-heavy aeroplane",
-    )]  # fmt: skip
+    tests = [
+        BenchTest(
+            "centre-of-gravity",
+            "ready to fly, pack in: it balances where the instructions say",
+            Word(),
+            "the maker's or designer's instructions",
+            "move the pack; do not fly a tail-heavy aeroplane",
+        )
+    ]
     if any(part.swings or part.is_leg or part.drives for part in bench.plan.parts.values()):
         tests += _range(bench)
     return Section("Before the first flight", tuple(tests), "complete, at the field")
@@ -103,12 +124,19 @@ def field(bench: Bench) -> Section:
 
 def _range(bench: Bench) -> Iterator[BenchTest]:
     yield BenchTest(
-        "range", "transmitter at reduced power, at the distance its instructions say: every surface"
-        " still answers, motor off and motor running", Word(), PRACTICE,
+        "range",
+        "transmitter at reduced power, at the distance its instructions say: every surface"
+        " still answers, motor off and motor running",
+        Word(),
+        PRACTICE,
         "do not fly: look at the aerials' way, away from carbon, wires and each other; try again",
-        (f"with the motor running: {turning(bench.plan).one_on}, somebody holds it",), "on",
-    )  # fmt: skip
+        (f"with the motor running: {turning(bench.plan).one_on}, somebody holds it",),
+        "on",
+    )
     yield BenchTest(
-        "range-mode-off", "the reduced power of the range check is off again", Word(), PRACTICE,
+        "range-mode-off",
+        "the reduced power of the range check is off again",
+        Word(),
+        PRACTICE,
         "switch it off before every flight: with it on the signal is lost a field away",
-    )  # fmt: skip
+    )

@@ -32,10 +32,13 @@ def centred(bench: Bench) -> Section:
         "servos-centred",
         "every servo is centred on a servo tester, plugged into nothing else, before its arm is"
         " fitted",
-        Word(), f"{pulse.number:g} us at the centre ({pulse.origin})",
+        Word(),
+        f"{pulse.number:g} us at the centre ({pulse.origin})",
         "take the arm off, centre the servo on the tester, fit the arm square to it",
-        (), "off", tuple(servo.id for servo in servos),
-    )  # fmt: skip
+        (),
+        "off",
+        tuple(servo.id for servo in servos),
+    )
     return Section("Servos, before their arms are fitted", (test,))
 
 
@@ -60,20 +63,25 @@ def fuse_out(bench: Bench) -> Section:
         "fuse-out",
         f"pack off, the {fuse.number:g} A fuse or limited supply taken out, then"
         f" {spoken(p.named() for p in packs)} plugged in as in the plan",
-        Word(), f"{later} may draw more than {fuse.number:g} A: a fuse that blows takes the supply"
+        Word(),
+        f"{later} may draw more than {fuse.number:g} A: a fuse that blows takes the supply"
         f" from the radio too ({fuse.origin})",
         "take it out before you go on, and keep it for the next first power-up",
-        (), "off", tuple(pack.id for pack in packs), bench.codes(pack.id for pack in packs),
-    )  # fmt: skip
+        (),
+        "off",
+        tuple(pack.id for pack in packs),
+        bench.codes(pack.id for pack in packs),
+    )
     return Section("Fuse out, before anything draws more", (test,))
 
 
 def drawing_more(plan: Plan) -> str:
     """Return what comes after the first power-up and draws more than its fuse bears; or ""."""
     words = {
-        "the gear": any(plan.of(Retract)), "the motors": any(plan.of(Esc)),
+        "the gear": any(plan.of(Retract)),
+        "the motors": any(plan.of(Esc)),
         "all servos together": any(plan.of(Servo)),
-    }  # fmt: skip
+    }
     return spoken(word for word, there in words.items() if there)
 
 
@@ -86,17 +94,24 @@ def _rest(bench: Bench) -> Iterator[BenchTest]:
             continue
         most = max(found[1], 0.0) * (1 + MEASURED.number)
         within = band(
-            CURRENT, None, max(fuse.number, most), (0.0, most),
+            CURRENT,
+            None,
+            max(fuse.number, most),
+            (0.0, most),
             f"the solved network, packs full: {CORNERS}; and {MEASURED.origin}",
-        )  # fmt: skip
+        )
         yield BenchTest(
-            f"rest-amps.{pack.id}", f"current of {pack.named()} with everything at rest", within,
+            f"rest-amps.{pack.id}",
+            f"current of {pack.named()} with everything at rest",
+            within,
             f"the fuse of the first power-up must hold: {fuse.number:g} A ({fuse.origin})",
             "pull the pack at once: look for a servo that hums or is held fast, a turned plug, a"
             " lead crushed in a joint",
-            ("what an ESC's own electronics draw the plan does not count",), "off", (pack.id,),
+            ("what an ESC's own electronics draw the plan does not count",),
+            "off",
+            (pack.id,),
             bench.codes([pack.id]),
-        )  # fmt: skip
+        )
 
 
 def stirred(bench: Bench) -> Section:
@@ -133,7 +148,12 @@ def _rail(bench: Bench, box: Part, inside: str, case: str) -> BenchTest | None:
         VOLTAGE, least.number, idle[1] * (1 + meter), usual, f"{CORNERS}; and {METERED.origin}"
     )
     return BenchTest(
-        f"{stem}.{box.id}", f"volts on the {inside} of {box.named()}, {case}", within,
+        f"{stem}.{box.id}",
+        f"volts on the {inside} of {box.named()}, {case}",
+        within,
         f"at least {least.number:g} V ({least.origin}), and no more than at rest; {CORNERS}",
-        sags(bench), ("with a meter in a free socket, or by telemetry",), "off", (box.id,),
-    )  # fmt: skip
+        sags(bench),
+        ("with a meter in a free socket, or by telemetry",),
+        "off",
+        (box.id,),
+    )

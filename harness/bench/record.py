@@ -43,9 +43,12 @@ def commented(text: str, indent: str = "") -> list[str]:
     """Return a text as comment lines."""
     lead = f"{indent}# "
     plain = " ".join(text.split())
-    return [f"{lead}{line}" for line in textwrap.wrap(
-        plain, max(WIDTH - len(lead), 20), break_long_words=False, break_on_hyphens=False
-    )]  # fmt: skip
+    return [
+        f"{lead}{line}"
+        for line in textwrap.wrap(
+            plain, max(WIDTH - len(lead), 20), break_long_words=False, break_on_hyphens=False
+        )
+    ]
 
 
 HEAD = (
@@ -118,8 +121,13 @@ def _entry_of(comparison: Comparison) -> ResultEntry:
     results, now = comparison.results, comparison.protocol.revision
     tests = {one.id: _judged(one) for one in comparison.compared if one.verdict != NOT_DONE}
     judged = now if comparison.other_revision else ""
-    return ResultEntry(date=results.date, revision=results.revision, judged=judged,
-                       about=results.about, tests=tests)  # fmt: skip
+    return ResultEntry(
+        date=results.date,
+        revision=results.revision,
+        judged=judged,
+        about=results.about,
+        tests=tests,
+    )
 
 
 def _judged(one: Compared) -> JudgedValue:
@@ -165,12 +173,14 @@ def last_values(record: Record | None) -> dict[str, tuple[str, JudgedValue]]:
 def record_text(record: Record) -> str:
     """Return a record as it is written."""
     lines = [
-        *commented("What was measured on the bench, by date. `harness record` adds to it; a remark"
-                   " of your own goes into the `note` of a test."),
+        *commented(
+            "What was measured on the bench, by date. `harness record` adds to it; a remark"
+            " of your own goes into the `note` of a test."
+        ),
         "record: 1",
         f"aircraft: {quoted(record.aircraft)}",
         "entries:",
-    ]  # fmt: skip
+    ]
     for entry in record.entries:
         lines += _entry(entry)
     return "\n".join(lines) + "\n"
@@ -185,7 +195,11 @@ def _entry(entry: ResultEntry) -> Iterator[str]:
         yield f"    about: {quoted(entry.about)}"
     yield "    tests:"
     for name, test in entry.tests.items():
-        words = {"measured": test.measured, "expected": test.expected, "result": test.result,
-                 "note": test.note}  # fmt: skip
+        words = {
+            "measured": test.measured,
+            "expected": test.expected,
+            "result": test.result,
+            "note": test.note,
+        }
         body = ", ".join(f"{word}: {quoted(text)}" for word, text in words.items() if text)
         yield from key_lines(name, f"{{{body}}}", "      ")

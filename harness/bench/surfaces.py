@@ -97,9 +97,12 @@ def _failsafe(bench: Bench, name: str, channel: Channel) -> BenchTest | None:
         mend += "; do not fly before the motor stops"
     expected = Word(word, tuple(FAILSAFE)) if word else Word()
     return BenchTest(
-        f"failsafe.{name}", title if word else f'{title}: it goes to "{channel.failsafe}"',
-        expected, f"plan line {channel.spans['failsafe'].line}", mend,
-    )  # fmt: skip
+        f"failsafe.{name}",
+        title if word else f'{title}: it goes to "{channel.failsafe}"',
+        expected,
+        f"plan line {channel.spans['failsafe'].line}",
+        mend,
+    )
 
 
 def _failsafe_word(said: str, *, throttle: bool) -> str:
@@ -139,8 +142,11 @@ def ways(bench: Bench, drive: Drive) -> tuple[SurfaceWay, ...]:
 def flown_as(plan: Plan, drive: Drive) -> str:
     """Return what a surface is with the mixes of the plan: an aileron in a flaperon mix is one."""
     words, own = plan.words, surface_of(plan, drive)
-    mixes = [m.kind for m in plan.mixes
-             if words.pair(m.kind) == "own" and own in map(words.base, m.takes)]  # fmt: skip
+    mixes = [
+        m.kind
+        for m in plan.mixes
+        if words.pair(m.kind) == "own" and own in map(words.base, m.takes)
+    ]
     return mixes[0] if mixes and words.pair(own) == "opposite" else own
 
 
@@ -171,18 +177,31 @@ def _surface(bench: Bench, drive: Drive, every: Ways) -> Iterator[BenchTest]:
     beside = f" but {spoken(same)}" if same else ""
     if not sticks_of(bench.plan.words, surface_of(bench.plan, drive)):
         yield BenchTest(
-            f"moves.{servo.id}", f"{servo.id} answers to {function or 'its channel'}, nothing else"
-            f"{beside} does", Word(), f"plan line {servo.at('moves').line}",
-            "look at which socket its lead sits in, by the label", (), "off", (servo.id,), codes,
-        )  # fmt: skip
+            f"moves.{servo.id}",
+            f"{servo.id} answers to {function or 'its channel'}, nothing else{beside} does",
+            Word(),
+            f"plan line {servo.at('moves').line}",
+            "look at which socket its lead sits in, by the label",
+            (),
+            "off",
+            (servo.id,),
+            codes,
+        )
     shared = shared_by(drive, mates_of(bench, drive, every))
     for way in every[servo.id]:
         choices, turn = (*way.choices, "still"), turn_of(bench, drive, way, every)
         yield BenchTest(
-            direction_id(servo.id, way), f"{way.stick.words}: {servo.id} {way.verb}{way.where}",
-            Word(way.word, choices), f"{way.why} ({PRACTICE})",
-            turn_words(servo.id, turn, shared), (), "off", (servo.id,), codes, turn=turn,
-        )  # fmt: skip
+            direction_id(servo.id, way),
+            f"{way.stick.words}: {servo.id} {way.verb}{way.where}",
+            Word(way.word, choices),
+            f"{way.why} ({PRACTICE})",
+            turn_words(servo.id, turn, shared),
+            (),
+            "off",
+            (servo.id,),
+            codes,
+            turn=turn,
+        )
 
 
 def _mixes(bench: Bench) -> Iterator[BenchTest]:
@@ -190,10 +209,14 @@ def _mixes(bench: Bench) -> Iterator[BenchTest]:
         made = f"made in the {mix.made_in}" if mix.made_in != "both" else "made in two places"
         of = f".{'-'.join(mix.of)}" if mix.of else ""
         yield BenchTest(
-            f"mix.{mix.kind}{of}", f"{MIXES[mix.kind][0]}: {mix_words(mix)}", Word(),
+            f"mix.{mix.kind}{of}",
+            f"{MIXES[mix.kind][0]}: {mix_words(mix)}",
+            Word(),
             f"plan line {mix.spans['kind'].line}, {made}",
-            "set the mix in that one place and nowhere else", (), "off",
-        )  # fmt: skip
+            "set the mix in that one place and nowhere else",
+            (),
+            "off",
+        )
         if mix.kind == "differential-thrust":
             yield from _thrust(bench)
     for function in unwritten_mixes(bench.plan):
@@ -217,9 +240,12 @@ def _thrust(bench: Bench) -> Iterator[BenchTest]:
             f"{YAW.words}, some throttle: the motor of {drive.part.id} turns",
             Word(word, ("faster", "slower", "alike")),
             f"nose to the right: the left {turned} must pull more ({PRACTICE})",
-            "turn the mix round in the transmitter", (), "off", (drive.part.id,),
+            "turn the mix round in the transmitter",
+            (),
+            "off",
+            (drive.part.id,),
             bench.codes([drive.part.id]),
-        )  # fmt: skip
+        )
 
 
 _TILTS: Mapping[str, str] = {
@@ -237,11 +263,15 @@ def _gyros(bench: Bench) -> Iterator[BenchTest]:
             goes = _against(bench.plan, function, stick)
             yield BenchTest(
                 f"gyro.{box.id}.{function}{'' if first else f'.{stick.id}'}",
-                f"{box.id} switched on; {_TILTS[stick.id]}: each {function} goes {goes}", Word(),
+                f"{box.id} switched on; {_TILTS[stick.id]}: each {function} goes {goes}",
+                Word(),
                 f"it works against what disturbs it ({PRACTICE})",
                 "turn that axis round in the box, not in the transmitter; a gyro that works the"
-                " wrong way crashes at once", (), "off", (box.id,),
-            )  # fmt: skip
+                " wrong way crashes at once",
+                (),
+                "off",
+                (box.id,),
+            )
 
 
 def _against(plan: Plan, function: str, stick: Stick) -> str:
@@ -258,8 +288,12 @@ def _against(plan: Plan, function: str, stick: Stick) -> str:
 
 def _steadied(bench: Bench, box: Part) -> list[tuple[str, Stick]]:
     """Return the functions on a box and the sticks that it works beside: those of its axis."""
-    axes = {drive.part.id: one.axis for one in steadied(bench.wiring) if one.box == box
-            for drive in one.hung}  # fmt: skip
+    axes = {
+        drive.part.id: one.axis
+        for one in steadied(bench.wiring)
+        if one.box == box
+        for drive in one.hung
+    }
     words, found = bench.plan.words, set[tuple[str, Stick]]()
     for drive in bench.drives:
         passes = any(mate.socket and mate.socket.part == box for mate in drive.chain)
@@ -287,7 +321,12 @@ def _throw(bench: Bench, function: str, servos: list[str]) -> BenchTest:
         f"no-hum.{function}",
         f"{spoken(servos)} {'goes' if len(servos) == 1 else 'go'} to both ends freely, nothing"
         " binds and no servo hums",
-        Word(), PRACTICE,
+        Word(),
+        PRACTICE,
         "take back the end point, or free the linkage: a servo that hums is held fast and draws its"
-        " stall current", (), "off", tuple(servos), bench.codes(servos),
-    )  # fmt: skip
+        " stall current",
+        (),
+        "off",
+        tuple(servos),
+        bench.codes(servos),
+    )

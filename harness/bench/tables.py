@@ -69,10 +69,15 @@ def tables_of(
             throttle, what = read_in[name].point or (0.0, "")
             share = _share(motor, protocol, read_in[name].parts) if what == "amps" else 1.0
             read[throttle][what] = numbers[name] * share
-        lines = {at: line for at, values in read.items() if "amps" in values
-                 if (line := MotorReading(throttle=at, current=values["amps"],
-                                          volts=values.get("volts")))
-                 and fields_of(line) not in map(fields_of, motor.measured)}  # fmt: skip
+        lines = {
+            at: line
+            for at, values in read.items()
+            if "amps" in values
+            if (
+                line := MotorReading(throttle=at, current=values["amps"], volts=values.get("volts"))
+            )
+            and fields_of(line) not in map(fields_of, motor.measured)
+        }
         if lines:
             whole = {one.throttle: one for one in motor.measured} | lines
             rising = tuple(whole[at] for at in sorted(whole))

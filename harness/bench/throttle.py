@@ -57,19 +57,31 @@ class Wattmeter:
     throttle: float
 
     def test(
-        self, what: str, title: str, expected: ExpectedRange, origin: str, mend: str,
+        self,
+        what: str,
+        title: str,
+        expected: ExpectedRange,
+        origin: str,
+        mend: str,
         how: tuple[str, ...] = (),
-    ) -> BenchTest:  # fmt: skip
+    ) -> BenchTest:
         """Return one reading; its id is that of the first motor."""
         ids = [motor.id for motor in self.motors]
         name = f"throttle-{what}.{ids[0]}"
         name = f"full-{name}" if self.throttle == 1 else f"part-{name}.{100 * self.throttle:g}"
         at = "full" if self.throttle == 1 else percent(self.throttle)
         return BenchTest(
-            name, f"{title} {spoken(ids)} at {at} throttle, at the battery wires of {self.esc}",
-            expected, origin, mend, how, "on", (*ids, self.esc), self.bench.codes([self.esc]),
+            name,
+            f"{title} {spoken(ids)} at {at} throttle, at the battery wires of {self.esc}",
+            expected,
+            origin,
+            mend,
+            how,
+            "on",
+            (*ids, self.esc),
+            self.bench.codes([self.esc]),
             point=(self.throttle, what),
-        )  # fmt: skip
+        )
 
 
 def _readings(bench: Bench, function: str, esc: str) -> Iterator[BenchTest]:
@@ -142,10 +154,16 @@ def _totals(bench: Bench, function: str, escs: tuple[str, ...]) -> Iterator[Benc
             continue
         what = f"with {spoken(escs)} at full throttle"
         yield BenchTest(
-            f"full-throttle-total.{function}.{name}", f"current of {pack.named()} {what}",
-            band(CURRENT, *_metered(amps)), f"the solved network, {FRESH}",
-            _too_much(bench), (), "on", (name, *escs), bench.codes([name]),
-        )  # fmt: skip
+            f"full-throttle-total.{function}.{name}",
+            f"current of {pack.named()} {what}",
+            band(CURRENT, *_metered(amps)),
+            f"the solved network, {FRESH}",
+            _too_much(bench),
+            (),
+            "on",
+            (name, *escs),
+            bench.codes([name]),
+        )
         yield _sag(bench, pack, f"{function}.{name}", what, volts)
 
 
@@ -154,10 +172,16 @@ def _sag(bench: Bench, pack: Pack, stem: str, what: str, volts: tuple[float, flo
     cell = empty.number if empty else 0.0
     origin = f"at least {cell:g} V a cell under load ({empty.origin})" if empty else PRACTICE
     return BenchTest(
-        f"full-throttle-volts.{stem}", f"volts of {pack.named()} {what}",
-        _volts(volts, pack.cells * cell), origin, WEAK,
-        (), "on", (pack.id,), bench.codes([pack.id]),
-    )  # fmt: skip
+        f"full-throttle-volts.{stem}",
+        f"volts of {pack.named()} {what}",
+        _volts(volts, pack.cells * cell),
+        origin,
+        WEAK,
+        (),
+        "on",
+        (pack.id,),
+        bench.codes([pack.id]),
+    )
 
 
 def _volts(volts: tuple[float, float], least: float | None = None) -> ExpectedRange:
@@ -175,8 +199,13 @@ def _warm(bench: Bench) -> BenchTest:
     leads = (*by_id(bench.plan.of(PowerLead)), *through)
     parts = [p.id for p in (*by_id(bench.plan.of(Esc)), *leads, *by_id(bench.plan.of(Pack)))]
     return BenchTest(
-        "joints-cool", "pack off, then at once: no plug, joint or wire of the battery side is warm"
-        " to the touch", Word(), PRACTICE,
-        "a warm joint is a poor one: solder it anew, or a larger plug", (), "off", tuple(parts),
+        "joints-cool",
+        "pack off, then at once: no plug, joint or wire of the battery side is warm to the touch",
+        Word(),
+        PRACTICE,
+        "a warm joint is a poor one: solder it anew, or a larger plug",
+        (),
+        "off",
+        tuple(parts),
         bench.codes(parts),
-    )  # fmt: skip
+    )

@@ -94,8 +94,11 @@ class Vocabulary:
         self.sides: dict[str, str] = {}
         self.places: dict[str, str] = {}
         for row in catalogue.rows(TABLE):
-            said = {key: value.text for key in catalogue.keys(TABLE, row)
-                    if (value := catalogue.value(TABLE, row, key))}  # fmt: skip
+            said = {
+                key: value.text
+                for key in catalogue.keys(TABLE, row)
+                if (value := catalogue.value(TABLE, row, key))
+            }
             if said.get("means"):
                 self._means[row.lower()] = said["means"].lower()
             elif said.get("side"):
@@ -121,8 +124,11 @@ class Vocabulary:
         if whole in self._means and whole not in seen:
             return self._meaning(self._means[whole], [*seen, whole])
         ends = (0, len(words) - 1)
-        sided = [w for n, w in enumerate(words) if w in self.sides
-                 and (len(w) > 1 or (n in ends and len(words) > 1))]  # fmt: skip
+        sided = [
+            w
+            for n, w in enumerate(words)
+            if w in self.sides and (len(w) > 1 or (n in ends and len(words) > 1))
+        ]
         sides = {self.sides[word] for word in sided}
         side = sides.pop() if len(sides) == 1 else ""
         rest = [word for word in words if word not in sided]
@@ -198,8 +204,11 @@ class Vocabulary:
 
     def mixed(self, *of: str) -> tuple[str, ...]:
         """Return the functions whose surfaces need a channel each; those that are `of` first."""
-        return tuple(f.name for f in self.functions.values()
-                     if f.pair == "own" and (not of or f.mixes[:1] == of))  # fmt: skip
+        return tuple(
+            f.name
+            for f in self.functions.values()
+            if f.pair == "own" and (not of or f.mixes[:1] == of)
+        )
 
     def agree(self, moves: str, channel: str) -> bool:
         """Say whether a part that moves one function belongs on a channel of another name.
@@ -220,8 +229,10 @@ class Vocabulary:
             close = SequenceMatcher(None, text.lower(), word).ratio()
             name = self.base(word)
             like[name] = max(close, like.get(name, 0.0))
-        order = sorted((f for f in self.functions.values() if f.pair != "any"),
-                       key=lambda f: (-like[f.name], not f.flown))  # fmt: skip
+        order = sorted(
+            (f for f in self.functions.values() if f.pair != "any"),
+            key=lambda f: (-like[f.name], not f.flown),
+        )
         return tuple(function.name for function in order[:_NEAR])
 
     def spellings(self) -> dict[str, tuple[str, ...]]:
@@ -274,9 +285,25 @@ def _function(name: str, said: Mapping[str, str]) -> Function:
     many = said.get("many", f"{name}s")
     tail, ahead = said.get("tail") == "yes", said.get("ahead") == "yes"
     return Function(
-        name, many, pair, mixes, on, shares, stick, group, stands, tail, ahead, beside, letters,
-        safe, because, said.get("settle") == "yes", int(said.get("rank", 4)), switch,
-    )  # fmt: skip
+        name,
+        many,
+        pair,
+        mixes,
+        on,
+        shares,
+        stick,
+        group,
+        stands,
+        tail,
+        ahead,
+        beside,
+        letters,
+        safe,
+        because,
+        said.get("settle") == "yes",
+        int(said.get("rank", 4)),
+        switch,
+    )
 
 
 def _names(said: Mapping[str, str], key: str) -> tuple[str, ...]:

@@ -59,8 +59,11 @@ class _Matcher:
                 if told == self.told[other.id] and self._same_place(one, other):
                     forth[one.id].append(other.id)
                     back[other.id].append(one.id)
-        return {one: others[0] for one, others in forth.items()
-                if len(others) == 1 and len(back[others[0]]) == 1}  # fmt: skip
+        return {
+            one: others[0]
+            for one, others in forth.items()
+            if len(others) == 1 and len(back[others[0]]) == 1
+        }
 
     def _same_place(self, one: Part, other: Part) -> bool:
         mine = {port: self._target(self.old, one, port, self.names) for port, _ in one.joins()}

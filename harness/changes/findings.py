@@ -38,8 +38,15 @@ def finding_changes(old: Report, new: Report, names: Mapping[str, str]) -> Itera
     for key in sorted({*mine, *theirs}, key=lambda key: _order(key, mine, theirs)):
         before, now = list(mine.get(key, [])), list(theirs.get(key, []))
         for one in list(before):
-            twin = next((n for n in now if _renamed(one.finding.message, names)
-                         == n.finding.message and n.state == one.state), None)  # fmt: skip
+            twin = next(
+                (
+                    n
+                    for n in now
+                    if _renamed(one.finding.message, names) == n.finding.message
+                    and n.state == one.state
+                ),
+                None,
+            )
             if twin is not None:
                 before.remove(one)
                 now.remove(twin)
@@ -100,9 +107,15 @@ def _other(old: _Judged, new: _Judged) -> Change:
     because = f", because {new.because}" if new.because else ""
     part = new.finding.parts[0] if new.finding.parts else ""
     text = f"{state}: {new.finding.message}{because} [{new.finding.rule}]"
-    return Change("findings", text, part, new.finding.rule,
-                  f"{old.state}: {old.finding.message}", f"{new.state}: {new.finding.message}",
-                  new.finding.spot)  # fmt: skip
+    return Change(
+        "findings",
+        text,
+        part,
+        new.finding.rule,
+        f"{old.state}: {old.finding.message}",
+        f"{new.state}: {new.finding.message}",
+        new.finding.spot,
+    )
 
 
 def _unknown(old: Report, new: Report, names: Mapping[str, str]) -> Iterator[Change]:
@@ -143,15 +156,23 @@ def figure_changes(old: Wiring, new: Wiring, names: Mapping[str, str]) -> Iterat
     states = tuple("not solved" if not_reckoned(wiring) else "solved" for wiring in (old, new))
     if states[0] != states[1]:
         text = f"the network {'could not be' if states[1] == 'solved' else 'cannot be'} solved"
-        yield Change("figures", f"{text} {'before' if states[1] == 'solved' else 'now'}", "",
-                     "network", *states)  # fmt: skip
+        yield Change(
+            "figures",
+            f"{text} {'before' if states[1] == 'solved' else 'now'}",
+            "",
+            "network",
+            *states,
+        )
     if "not solved" in states:
         return
     mine, theirs = _worst(old, names), _worst(new, {})
     share = rule_figure(new.plan.catalogue, "compare", "share").number
     volts = rule_figure(new.plan.catalogue, "compare", "volts").number
-    found = [change for key in mine.keys() & theirs.keys()
-             for change in _row(key, mine[key], theirs[key], share, volts)]  # fmt: skip
+    found = [
+        change
+        for key in mine.keys() & theirs.keys()
+        for change in _row(key, mine[key], theirs[key], share, volts)
+    ]
     yield from (change for _, change in sorted(found, key=lambda pair: (pair[0], pair[1].text)))
 
 

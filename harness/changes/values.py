@@ -49,9 +49,11 @@ def is_join(kind: Kind) -> bool:
 def facts(record: Any, names: Mapping[str, str], leave: frozenset[str] = SILENT) -> Any:
     """Return what a record says, without where it says it; ids renamed by `names`."""
     if is_dataclass(record) and not isinstance(record, type | WireSize):
-        told = ((word, _named(item.attribute, facts(getattr(record, item.attribute), names), names))
-                for word, item in keys_of(type(record)).items()
-                if word not in leave and not is_join(item.kind))  # fmt: skip
+        told = (
+            (word, _named(item.attribute, facts(getattr(record, item.attribute), names), names))
+            for word, item in keys_of(type(record)).items()
+            if word not in leave and not is_join(item.kind)
+        )
         return (type(record).__name__, *told)
     if isinstance(record, WireSize):
         return record.area_mm2
@@ -110,9 +112,14 @@ def _differing(
         for number, (one, other) in enumerate(zip(old, new, strict=True), 1):
             yield from differences(one, other, names, f"{path} {number}")
     else:
-        yield Difference(path, said(kind, old), said(kind, new), _more(old, new),
-                         isinstance(kind, WireGauge), isinstance(kind, Amount)
-                         and kind.dimension is LENGTH and path == "length")  # fmt: skip
+        yield Difference(
+            path,
+            said(kind, old),
+            said(kind, new),
+            _more(old, new),
+            isinstance(kind, WireGauge),
+            isinstance(kind, Amount) and kind.dimension is LENGTH and path == "length",
+        )
 
 
 def _more(old: Any, new: Any) -> int:
@@ -161,7 +168,9 @@ def _gathered(kind: Kind, value: Any) -> str:
 def record_words(record: Any) -> str:
     """Return what a record says in words: kind crow, of aileron and flap."""
     keys = keys_of(type(record))
-    told = {_spoken(word): said(item.kind, getattr(record, item.attribute))
-            for word, item in keys.items()
-            if not is_join(item.kind) and word in record.spans}  # fmt: skip
+    told = {
+        _spoken(word): said(item.kind, getattr(record, item.attribute))
+        for word, item in keys.items()
+        if not is_join(item.kind) and word in record.spans
+    }
     return ", ".join(f"{word} {value}" for word, value in told.items()) or "nothing"

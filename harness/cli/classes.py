@@ -56,8 +56,13 @@ def class_lines(page: str) -> Iterator[str]:
     wide = [max(map(len, column)) for column in zip(*cells, strict=True)]
     for line in cells:
         yield "  " + "  ".join(f"{c:<{w}}" for c, w in zip(line, wide, strict=True)).rstrip()
-    known = {v.status for row in rows for _, keys in columns for key in keys.split()
-             if (v := catalogue.value(table, row, key))}  # fmt: skip
+    known = {
+        v.status
+        for row in rows
+        for _, keys in columns
+        for key in keys.split()
+        if (v := catalogue.value(table, row, key))
+    }
     words = spoken(sorted(status.replace("-", " ") for status in known))
     yield f"Origin: {words}. Classes of your own: `harness keys classes`."
 
@@ -70,8 +75,11 @@ def _cell(catalogue: Catalogue, table: str, row: str, keys: str) -> str:
     """Return a figure as written, or from one to another."""
     if keys in {"gram", "ohm"}:
         size = parse_wire(row)
-        return (f"{size.area_mm2 * DENSITY:.{0 if size.area_mm2 > 1 else 1}f} g/m" if keys == "gram"
-                else f"{1000 * ohm_per_metre(size):.3g} mohm/m")  # fmt: skip
+        return (
+            f"{size.area_mm2 * DENSITY:.{0 if size.area_mm2 > 1 else 1}f} g/m"
+            if keys == "gram"
+            else f"{1000 * ohm_per_metre(size):.3g} mohm/m"
+        )
     found = [v.text for key in keys.split() if (v := catalogue.value(table, row, key))]
     if len(found) == 2 and found[0].partition(" ")[2] == found[1].partition(" ")[2]:
         return f"{found[0].partition(' ')[0]} to {found[1]}"

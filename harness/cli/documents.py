@@ -30,9 +30,14 @@ def printed(
 
 
 def _made(
-    document: str, source: Any, plan: Plan, to: str, out: str | None, page: str,
+    document: str,
+    source: Any,
+    plan: Plan,
+    to: str,
+    out: str | None,
+    page: str,
     words: Mapping[str, Any],
-) -> None:  # fmt: skip
+) -> None:
     what = BY_NAME[document].work or f"making: {BY_NAME[document].title}"
     with _working(plan, what) as progress:
         words = {**words, **({"tell": progress.step} if "tell" in words else {})}
@@ -141,8 +146,11 @@ def labels(
         return
     if stock is None:
         stock = usual_stock(wiring)
-        say(f"no stock named: these are for {stock}; `harness labels` lists all, --stock NAME takes"
-            " another", to_error=True)  # fmt: skip
+        say(
+            f"no stock named: these are for {stock}; `harness labels` lists all, --stock NAME takes"
+            " another",
+            to_error=True,
+        )
     if not wiring and not test_page:
         raise CannotRun("name the plan the labels are for")
     found = find_stock(stock, own_stocks(wiring.plan) if wiring else ())

@@ -151,8 +151,10 @@ def _gathered(report: Report) -> list[str]:
     for item in sorted(report.unknown, key=lambda one: (one.span.line, one.part, one.missing)):
         rules.setdefault(item.missing, {})[item.rule] = None
         places.setdefault(item.missing, {})[item.span.line, item.part] = None
-    return [f"{_at_lines(list(found))}: {missing} [{', '.join(sorted(rules[missing]))}]"
-            for missing, found in places.items()]  # fmt: skip
+    return [
+        f"{_at_lines(list(found))}: {missing} [{', '.join(sorted(rules[missing]))}]"
+        for missing, found in places.items()
+    ]
 
 
 def _at_lines(places: list[tuple[int, str]]) -> str:

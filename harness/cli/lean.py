@@ -34,8 +34,11 @@ _UNREAD = {"networkx", "networkx.algorithms", "yaml"} | {
 }
 _PAGES = {"numpy._core._add_newdocs", "numpy._core._add_newdocs_scalars"}
 _PATTERNS = {"yaml.constructor", "yaml.reader"}
-WHERE = {name: f"networkx.{line.partition(':')[0]}" for line in HELD.splitlines()
-         for name in line.split()[1:]}  # fmt: skip
+WHERE = {
+    name: f"networkx.{line.partition(':')[0]}"
+    for line in HELD.splitlines()
+    for name in line.split()[1:]
+}
 
 
 class Unread(ModuleType):

@@ -104,9 +104,12 @@ def parser_of(named: str | None = None) -> Parser:
     for command in (one for commands in GROUPS.values() for one in commands):
         if named is None or command.name == named:
             about = f"{command.about[0].upper()}{command.about[1:]}."
-            _fill(command, chosen.add_parser(
-                command.name, help=command.about, description=about, epilog=command.more
-            ))  # fmt: skip
+            _fill(
+                command,
+                chosen.add_parser(
+                    command.name, help=command.about, description=about, epilog=command.more
+                ),
+            )
         else:
             chosen.add_parser(command.name, help=command.about, add_help=False)
     return program
@@ -114,8 +117,12 @@ def parser_of(named: str | None = None) -> Parser:
 
 def _fill(command: Command, one: Parser) -> None:
     """Give a command its options."""
-    one.add_argument("--color", choices=("auto", "always", "never"), default="auto",
-                     help="colour the text; NO_COLOR is honoured")  # fmt: skip
+    one.add_argument(
+        "--color",
+        choices=("auto", "always", "never"),
+        default="auto",
+        help="colour the text; NO_COLOR is honoured",
+    )
     for flags, more in command.options:
         one.add_argument(*flags, **more)
     one.set_defaults(runs=command.run, **command.words)

@@ -113,8 +113,11 @@ def by_label_codes(error: PlanError) -> PlanError:
     for problem, code in named:
         line = error.source.line(problem.span.line)
         socket = re.match(rf".*?{re.escape(code)}\.([\w-]+)", line[problem.span.column - 1 :])
-        help_ = (by_code(code, parts[of[code]], socket[1] if socket else "", parts)
-                 if code in of else problem.help)  # fmt: skip
+        help_ = (
+            by_code(code, parts[of[code]], socket[1] if socket else "", parts)
+            if code in of
+            else problem.help
+        )
         told.append(replace(problem, help=help_))
     return PlanError(error.source, told)
 
@@ -151,10 +154,12 @@ def plan_paths(given: Iterable[str]) -> list[str]:
 def _below(folder: Path) -> list[str]:
     from harness.plan.results import NOT_PLANS
 
-    files = [file for file in sorted(folder.rglob("*"))
-             if file.suffix in ENDINGS and not file.is_dir()
-             and not _hidden(file.relative_to(folder))
-             if not file.stem.endswith(NOT_PLANS)]  # fmt: skip
+    files = [
+        file
+        for file in sorted(folder.rglob("*"))
+        if file.suffix in ENDINGS and not file.is_dir() and not _hidden(file.relative_to(folder))
+        if not file.stem.endswith(NOT_PLANS)
+    ]
     if not files:
         raise CannotRun(f'there is no plan (a file that ends in .yaml) in the folder "{folder}"')
     return [str(file) for file in files]

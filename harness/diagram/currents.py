@@ -80,8 +80,11 @@ class Currents:
     def _share(self, mate: Mate, amps: Array) -> Array:
         """The pair's current against what its plug, and the leads that end in it, bear."""
         assert mate.socket is not None
-        found = [*self._by_plug[mate.plug.id], *self._by_trunk[mate.plug.id],
-                 *self._by_trunk[mate.socket.id]]  # fmt: skip
+        found = [
+            *self._by_plug[mate.plug.id],
+            *self._by_trunk[mate.plug.id],
+            *self._by_trunk[mate.socket.id],
+        ]
         shares = [replace(row, amps=amps).share for row in found]
         return reduce(np.fmax, shares, np.full_like(amps, np.nan))
 
@@ -122,8 +125,7 @@ class Currents:
     def said(self, plan: Plan) -> dict[str, tuple[str, ...]]:
         """Return the lines of every part that has volts; motors have none of theirs."""
         lines = {part.id: self.lines(part) for part in plan.parts.values()}
-        return {name: said for name, said in lines.items()
-                if said or plan.parts[name].spins}  # fmt: skip
+        return {name: said for name, said in lines.items() if said or plan.parts[name].spins}
 
 
 def _grouped(

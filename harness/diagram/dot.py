@@ -96,15 +96,20 @@ class Sketch:
         for part in self.parts:
             if self.homes[part] == inside:
                 about = _escaped(self.setting.teller.part(self.plan.parts[part]))
-                graph.node(part, f"<{self._table(part)}>", id=f"part-{part}",
-                           tooltip=about)  # fmt: skip
+                graph.node(part, f"<{self._table(part)}>", id=f"part-{part}", tooltip=about)
         for number, (name, place) in enumerate(self.plan.places.items()):
             if place.within == inside and name in self.places:
                 with graph.subgraph(name=f"cluster_{number}") as bay:
                     tint = [round(0.92 * c) for c in ZONES[tint_of(self.plan, name)]]
                     fill = to_hex((tint[0], tint[1], tint[2]))  # white wires show on it
-                    bay.attr(label=_left([spoken_id(name)]), labelloc="t", fontsize="10",
-                             style="rounded,filled", color=look.PALE, fillcolor=fill)  # fmt: skip
+                    bay.attr(
+                        label=_left([spoken_id(name)]),
+                        labelloc="t",
+                        fontsize="10",
+                        style="rounded,filled",
+                        color=look.PALE,
+                        fillcolor=fill,
+                    )
                     self._fill(bay, name)
 
     def _table(self, part: str) -> str:
@@ -117,10 +122,12 @@ class Sketch:
         edge = look.severity_colours(marks[0].severity)[0] if marks else look.CASE
         style = "rounded,dashed" if part in self.beyond else "rounded"
         fill = look.PAPER if one.is_lead else look.BODY
-        return (f'<TABLE BORDER="{2 if marks else 1}" COLOR="{edge}" STYLE="{style}" '
-                f'BGCOLOR="{fill}" CELLBORDER="0" CELLSPACING="0" CELLPADDING="3"><TR>'
-                f'{self._column(part, head=True)}<TD PORT="part">{"<BR/>".join(words)}</TD>'
-                f'{self._column(part, head=False)}</TR></TABLE>')  # fmt: skip
+        return (
+            f'<TABLE BORDER="{2 if marks else 1}" COLOR="{edge}" STYLE="{style}" '
+            f'BGCOLOR="{fill}" CELLBORDER="0" CELLSPACING="0" CELLPADDING="3"><TR>'
+            f'{self._column(part, head=True)}<TD PORT="part">{"<BR/>".join(words)}</TD>'
+            f"{self._column(part, head=False)}</TR></TABLE>"
+        )
 
     def _column(self, part: str, *, head: bool) -> str:
         """Return the ports of one side: leads by their label codes, sockets by their names."""
@@ -158,17 +165,19 @@ class Sketch:
         name = ".".join(mate.plug.id)
         strand = self.setting.strander.strand(mate, ("", ""), ("", ""))
         values = {
-            "id": f"lead-{name}", "comment": _escaped(strand.code),
+            "id": f"lead-{name}",
+            "comment": _escaped(strand.code),
             "color": ":".join(look.insulation(wire.code)[0] for wire in strand.wires),
             "penwidth": f"{min(strand.gauge.wire, BUNDLED if strand.wires[2:] else 9):g}",
             "tooltip": _escaped(strand.title),
-        }  # fmt: skip
+        }
         values |= {"style": "dashed"} if mate.open else {}
         tail, head = self._ends(mate)
         if mate.socket is None:
             start = f"lost.{name}"
-            graph.node(start, _escaped(f"no such socket: {mate.join.into}"), id=start,
-                       shape="plaintext")  # fmt: skip
+            graph.node(
+                start, _escaped(f"no such socket: {mate.join.into}"), id=start, shape="plaintext"
+            )
         else:
             start = self._end(tail, head=False)
         graph.edge(start, self._end(head, head=True), **values)
@@ -188,8 +197,7 @@ class Sketch:
         """Join a capacitor to the part whose poles it is soldered across."""
         one = self.plan.parts[part]
         if isinstance(one, Capacitor) and one.across in self.parts:
-            graph.edge(one.across, part, id=f"across-{part}",
-                       style="dotted", color=look.CASE)  # fmt: skip
+            graph.edge(one.across, part, id=f"across-{part}", style="dotted", color=look.CASE)
 
 
 def _row(number: int, head: bool) -> str:

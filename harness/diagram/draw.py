@@ -65,9 +65,13 @@ class Press:
     """Draws the pages of one wish."""
 
     def __init__(
-        self, report: Report, wish: ViewWish, marks: Marks | None = None, looser: str = "",
+        self,
+        report: Report,
+        wish: ViewWish,
+        marks: Marks | None = None,
+        looser: str = "",
         tell: Tell = str,
-    ) -> None:  # fmt: skip
+    ) -> None:
         self.report, self.wish, self.looser, self.tell = report, wish, looser, tell
         note = missing_facts(report)
         self.marks = marks or Marks(numbered(report), view=view_words(wish), note=note)
@@ -109,8 +113,10 @@ class Press:
         self.count, over = len(panels), list[Numbered]()
         for final in (False, True):
             named = [(p, "" if self.wish.place else p.name) for p in panels]
-            scenes = [self.above.scene(panel, self._heading(n, name), panels)
-                      for n, (panel, name) in enumerate(named, 1)]  # fmt: skip
+            scenes = [
+                self.above.scene(panel, self._heading(n, name), panels)
+                for n, (panel, name) in enumerate(named, 1)
+            ]
             over = [finding for _, found in scenes[:1] for finding in found]
             words = portions(over, self.wish.page)
             if final or not words:
@@ -167,9 +173,15 @@ class Press:
         plan, page = self.report.plan, f"page {number} of {self.count}"
         view = ", ".join(filter(None, (self.marks.view, of)))
         return TitleWords(
-            plan.aircraft, view, plan.revision, page, self.wish.page, self.marks.note,
-            self.currents.about if self.currents else "", self.marks.listed,
-        )  # fmt: skip
+            plan.aircraft,
+            view,
+            plan.revision,
+            page,
+            self.wish.page,
+            self.marks.note,
+            self.currents.about if self.currents else "",
+            self.marks.listed,
+        )
 
     def _page(self, number: int, scene: Scene, words: tuple[str, ...] = ()) -> DrawnPage:
         page = f"page-{number}" if self.count > 1 else ""
@@ -229,8 +241,10 @@ def pages_of(setting: PageSetting, cut: Extract, fits: Fits, tell: Tell = str) -
         return [cut]
     leads = Counter(part for mate in cut.mates for part in ends_of([mate]))
     if leads and (most := max(leads.values())) > MOST_LEADS:
-        raise Refusal(f'"{max(leads, key=leads.__getitem__)}" has {most} leads, more than a page '
-                      f"shows, at most {MOST_LEADS}: draw one of them with --lead")  # fmt: skip
+        raise Refusal(
+            f'"{max(leads, key=leads.__getitem__)}" has {most} leads, more than a page '
+            f"shows, at most {MOST_LEADS}: draw one of them with --lead"
+        )
     pages: list[Extract] = []
     current: list[str] = []
     for group in _by_place(setting, cut):
@@ -257,15 +271,18 @@ def _by_place(setting: PageSetting, cut: Extract) -> list[list[str]]:
     plan, wiring = setting.report.plan, setting.report.wiring
     graph: DiGraph[str] = DiGraph()
     graph.add_nodes_from(cut.parts)
-    graph.add_edges_from((name, mate.plug.part.id) for name in cut.parts
-                         for port in wiring.by_part[name]
-                         for mate in wiring.by_socket.get(port.id, ())
-                         if mate.plug.part.id in graph)  # fmt: skip
+    graph.add_edges_from(
+        (name, mate.plug.part.id)
+        for name in cut.parts
+        for port in wiring.by_part[name]
+        for mate in wiring.by_socket.get(port.id, ())
+        if mate.plug.part.id in graph
+    )
     joined: dict[str, int] = {}
     if setting.many:
         graph.add_edges_from((on, p) for p in cut.parts if (on := plan.parts[p].across) in graph)
-        for number, some in enumerate(weakly_connected_components(graph)):
-            joined.update(dict.fromkeys(some, number) if len(some) <= MOST_ON_PAGE else {})
+        for count, some in enumerate(weakly_connected_components(graph)):
+            joined.update(dict.fromkeys(some, count) if len(some) <= MOST_ON_PAGE else {})
     fed, seen = {mate.plug.part.id for mate in cut.mates}, set[str]()
     places: dict[tuple[int | None, str], list[str]] = {}
     for start in (*(p for p in cut.parts if p not in fed), *cut.parts):

@@ -111,8 +111,9 @@ class Marking:
     def __init__(self, sheet: PartsSheet, laid: Laid, body: Sequence[Item], page: Point) -> None:
         self.sheet, self.laid, self.page = sheet, laid, page
         self.words = [text_box(i) for i in walk(body) if isinstance(i, Text) and i.text]
-        self.words += [bounds([i]) for i in walk(body)
-                       if isinstance(i, Group) and WORDY & set(i.classes)]  # fmt: skip
+        self.words += [
+            bounds([i]) for i in walk(body) if isinstance(i, Group) and WORDY & set(i.classes)
+        ]
         self.drawn = [*self._leads(), *self._plugs(), *self._details()]
 
     def markers(self, found: Sequence[Numbered]) -> list[Group]:
@@ -124,8 +125,9 @@ class Marking:
             ground = [(*spot, *spot)] if spot else self._picture(self.sheet.pieces[piece])
             at = self._free(ground, piece)
             self.words.append(_around(at, REACH + CLEAR))
-            mark = marker(f"finding-{finding.number}", finding.number, finding.severity,
-                          finding.text)  # fmt: skip
+            mark = marker(
+                f"finding-{finding.number}", finding.number, finding.severity, finding.text
+            )
             drawn.append(_led(moved_group(mark, *at), at, ground, always=bool(spot)))
         return drawn
 
@@ -135,8 +137,10 @@ class Marking:
         Where a label covers it, that is the first of the lead beside the label.
         """
         own = (f"part-{finding.parts[0]}", finding.spot)
-        lead = next((s for s in self.sheet.strands
-                     if s.id == f"lead-{finding.parts[0]}.{finding.spot}"), None)  # fmt: skip
+        lead = next(
+            (s for s in self.sheet.strands if s.id == f"lead-{finding.parts[0]}.{finding.spot}"),
+            None,
+        )
         if lead and own in {lead.tail, lead.head}:
             own = lead.tail if own == lead.head else lead.head
         if own[0] not in self.laid.nodes or own[1] not in self.laid.nodes[own[0]].ports:
@@ -150,8 +154,13 @@ class Marking:
     def _picture(self, piece: FlaggedPart) -> list[Box]:
         """Return the bodies of which a part's picture is made, without its name and its flags."""
         inner = piece.glyph.group.items if not piece.glyph.group.id else (piece.glyph.group,)
-        shapes = [i for g in inner if isinstance(g, Group) and not WORDY & set(g.classes)
-                  for i in walk(g.items) if isinstance(i, Path)]  # fmt: skip
+        shapes = [
+            i
+            for g in inner
+            if isinstance(g, Group) and not WORDY & set(g.classes)
+            for i in walk(g.items)
+            if isinstance(i, Path)
+        ]
         rect = self.laid.nodes[piece.id].rect
         bodies = [bounds([i]) for i in shapes if i.fill] or [bounds(shapes)]
         return [_moved(box, rect.x, rect.y) for box in bodies]
@@ -184,8 +193,9 @@ class Marking:
         left, top, right, low = zip(*ground, strict=True)
         whole = min(left), min(top), max(right), max(low)
         near = _grown(whole, RING * RINGS + REACH)
-        words, drawn, others = ([box for box in boxes if _meet(box, near)]
-                                for boxes in (self.words, self.drawn, others))  # fmt: skip
+        words, drawn, others = (
+            [box for box in boxes if _meet(box, near)] for boxes in (self.words, self.drawn, others)
+        )
         for taken, barred in (([*drawn, *others], drawn), (drawn, ()), ((), ())):
             for at in self._places(whole):
                 box = _around(at, REACH + CLEAR)
@@ -225,8 +235,10 @@ def _led(mark: Group, at: Point, ground: Sequence[Box], *, always: bool) -> Grou
     if not always and dist(at, end) <= REACH + 2 * CLEAR:
         return mark
     line = line_path([at, end])
-    strokes = [Path(line, stroke=color, width=width, cap="round")
-               for color, width in ((look.PAPER, 3.2), (look.INK, 1.2))]  # fmt: skip
+    strokes = [
+        Path(line, stroke=color, width=width, cap="round")
+        for color, width in ((look.PAPER, 3.2), (look.INK, 1.2))
+    ]
     dot = Path(circle_path(*end, 1.7), fill=look.INK, stroke=look.PAPER, width=0.8)
     return replace(mark, items=(*strokes, dot, *mark.items))
 

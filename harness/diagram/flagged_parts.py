@@ -176,8 +176,9 @@ def with_pills(
     """
     found = dict(flags)
     for side in ("left", "right"):
-        names = sorted((n for n in flags if glyph.places[n].side == side),
-                       key=lambda n: glyph.places[n].y)  # fmt: skip
+        names = sorted(
+            (n for n in flags if glyph.places[n].side == side), key=lambda n: glyph.places[n].y
+        )
         taken = {name: _code(glyph.places[name]) for name in names}
         for name in (n for n in names if n in pills):
             others = [span for other, span in taken.items() if other != name]
@@ -213,7 +214,9 @@ def _stacked(
     up = min(free, key=lambda up: (_over(spans[up], glyph.height), up))
     flat = GAP + _bare(glyph, spans[up]) - CLEAR if place.side == "left" else GAP - CLEAR
     return _joined(flag, pill, flat, up=up, right=place.side == "right"), (
-        min(top, spans[up][0]), max(low, spans[up][1]))  # fmt: skip
+        min(top, spans[up][0]),
+        max(low, spans[up][1]),
+    )
 
 
 def _joined(flag: Glyph, pill: Glyph, flat: float, *, up: bool, right: bool) -> Glyph:

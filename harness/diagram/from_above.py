@@ -87,8 +87,9 @@ class Regions:
         for name in chain:
             words = {*name.lower().replace("_", "-").split("-")}
             side = self.plan.places[name].side or next((s for s in SIDES if s in words), "")
-            found = side or _called(words, {"tail": TAIL, "nose": NOSE, "body": FUSELAGE,
-                                            "wing": {"wing", "wings"}})  # fmt: skip
+            found = side or _called(
+                words, {"tail": TAIL, "nose": NOSE, "body": FUSELAGE, "wing": {"wing", "wings"}}
+            )
             if found:
                 return found
         return "body"
@@ -131,8 +132,11 @@ class _Stated:
             return None
         frame = self.frame = Airframe(self.plan)
         sizes = ((p, frame.points.get(p.id)) for p in self.plan.places.values())
-        places = {p.id: Rect(at[1] - p.wide / 2, at[0] - p.long / 2, p.wide, p.long)
-                  for p, at in sizes if at and p.long and p.wide}  # fmt: skip
+        places = {
+            p.id: Rect(at[1] - p.wide / 2, at[0] - p.long / 2, p.wide, p.long)
+            for p, at in sizes
+            if at and p.long and p.wide
+        }
         devices = [p for p in self.plan.parts.values() if not p.in_line]
         spots = {p.id: at for p in devices if (at := frame.point(p))}
         if len(spots) < len(devices) or any(p.place not in places for p in devices):
@@ -140,13 +144,18 @@ class _Stated:
         wings = [w for name, rect in places.items() for w in self._wings(name, rect)]
         middle = [rect for name, rect in places.items() if self._is_middle(name, rect)]
         parts = {name: (at[1], at[0]) for name, at in spots.items()}
-        lying = {p.id: at for p in self.plan.parts.values() if p.in_line
-                 for at in [self._lying(p, parts)]}  # fmt: skip
+        lying = {
+            p.id: at
+            for p in self.plan.parts.values()
+            if p.in_line
+            for at in [self._lying(p, parts)]
+        }
         homes = {n: places.get(self.setting.home(self.plan.parts[n])) for n in lying}
         free = {n: home or bounding(middle or places.values()) for n, home in homes.items()}
         region = {p.id: _region(self.regions.of(p)) for p in self.plan.parts.values()}
-        return Aeroplane(places, tuple(wings), tuple(middle), {**parts, **lying}, free, region,
-                         scaled=True)  # fmt: skip
+        return Aeroplane(
+            places, tuple(wings), tuple(middle), {**parts, **lying}, free, region, scaled=True
+        )
 
     def _wings(self, name: str, rect: Rect) -> Iterator[tuple[Rect, str]]:
         place, half = self.plan.places[name], rect.width / 2
@@ -217,25 +226,39 @@ class _Nominal:
 
     def aeroplane(self) -> Aeroplane:
         parts: dict[str, Point] = {}
-        for region, put in (("left", self._wing), ("right", self._wing), ("tail", self._tail),
-                            ("nose", self._column), ("body", self._column)):  # fmt: skip
+        for region, put in (
+            ("left", self._wing),
+            ("right", self._wing),
+            ("tail", self._tail),
+            ("nose", self._column),
+            ("body", self._column),
+        ):
             devices = [self.plan.parts[n] for n, r in self.region.items() if r == region]
             parts |= put(region, [p for p in devices if not p.in_line and not p.across])
         for part in self.plan.parts.values():
             if part.across in parts:
                 x, y = parts[part.across]
                 parts[part.id] = (x - ASIDE if self.region[part.id] == "left" else x + ASIDE, y)
-        free = {n: self._room(r) for n, r in self.region.items()
-                if self.plan.parts[n].in_line or (r == "body" and n in parts)}  # fmt: skip
-        lying = {n: _mean(list(_near(self.setting, self.plan.parts[n], parts)) or
-                          [self._room(self.region[n]).center])
-                 for n in self.region if n not in parts}  # fmt: skip
+        free = {
+            n: self._room(r)
+            for n, r in self.region.items()
+            if self.plan.parts[n].in_line or (r == "body" and n in parts)
+        }
+        lying = {
+            n: _mean(
+                list(_near(self.setting, self.plan.parts[n], parts))
+                or [self._room(self.region[n]).center]
+            )
+            for n in self.region
+            if n not in parts
+        }
         wings = tuple((REGIONS[side], side) for side in SIDES)
         tail = Rect(-28, 860, 56, 130)
         middle = (REGIONS["nose"], REGIONS["body"], tail)
         regions = {n: _region(r) for n, r in self.region.items()}
-        return Aeroplane(self._places(), wings, middle, {**parts, **lying}, free, regions,
-                         scaled=False)  # fmt: skip
+        return Aeroplane(
+            self._places(), wings, middle, {**parts, **lying}, free, regions, scaled=False
+        )
 
     def _room(self, region: str) -> Rect:
         return REGIONS[region]
@@ -252,8 +275,11 @@ class _Nominal:
             for k, name in enumerate(leaves):
                 wide, high = rect.width / len(leaves), rect.height / len(leaves)
                 across = region in SIDES or region == "wing"
-                at = Rect(rect.x + k * wide, rect.y, wide, rect.height) if across else Rect(
-                    rect.x, rect.y + k * high, rect.width, high)  # fmt: skip
+                at = (
+                    Rect(rect.x + k * wide, rect.y, wide, rect.height)
+                    if across
+                    else Rect(rect.x, rect.y + k * high, rect.width, high)
+                )
                 found[name] = at.grown(-4)
         return found
 
@@ -291,12 +317,17 @@ class _Nominal:
         """One behind the other: motor, packs, what makes volts, receivers, the rest."""
         rect = REGIONS[region]
         orders: list[Callable[[Part], object]] = [
-            lambda p: not p.spins, lambda p: not p.holds_cells, lambda p: not p.regulates,
-            lambda p: not p.drives, lambda p: not p.has_channels,
-        ]  # fmt: skip
+            lambda p: not p.spins,
+            lambda p: not p.holds_cells,
+            lambda p: not p.regulates,
+            lambda p: not p.drives,
+            lambda p: not p.has_channels,
+        ]
         row = sorted(parts, key=lambda p: [bool(order(p)) for order in orders])
-        return {part.id: (0.0, rect.y + (k + 0.5) / len(row) * rect.height)
-                for k, part in enumerate(row)}  # fmt: skip
+        return {
+            part.id: (0.0, rect.y + (k + 0.5) / len(row) * rect.height)
+            for k, part in enumerate(row)
+        }
 
 
 def _outward(part: Part) -> tuple[bool, str]:

@@ -121,9 +121,12 @@ def straightened(
 
 
 def _aligned(
-    found: list[float], spans: Sequence[HeightRange], links: Sequence[Sequence[Straight]],
-    *, push: bool,
-) -> bool:  # fmt: skip
+    found: list[float],
+    spans: Sequence[HeightRange],
+    links: Sequence[Sequence[Straight]],
+    *,
+    push: bool,
+) -> bool:
     """Move heights once each, and say whether any did."""
     moved = False
     for number in range(len(found)):

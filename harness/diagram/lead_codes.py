@@ -61,8 +61,9 @@ class CodeWriter:
         self.stretches = {s.id: list(_stretches(s, laid)) for s in sheet.strands}
         self.lines = [
             (s.id, _grown(curve, s.breadth / 2 + 0.5))
-            for s in sheet.strands for curve in curves(laid.edges[s.id])
-        ]  # fmt: skip
+            for s in sheet.strands
+            for curve in curves(laid.edges[s.id])
+        ]
         self.taken = [node.rect for node in laid.nodes.values()]
         for key, (x, y) in laid.names.items():
             self.taken.append(Rect(x, y, name_width(key.partition(" ")[0]), HIGH))

@@ -44,9 +44,12 @@ class Strander:
     """Makes the strands of one wiring."""
 
     def __init__(
-        self, wiring: Wiring, teller: Teller, codes: Mapping[PortId, str],
+        self,
+        wiring: Wiring,
+        teller: Teller,
+        codes: Mapping[PortId, str],
         currents: Currents | None = None,
-    ) -> None:  # fmt: skip
+    ) -> None:
         self.wiring, self.teller, self.codes, self.currents = wiring, teller, codes, currents
         links = (*wiring.links, *(link for place in wiring.opens for link in place.links))
         self.wired = {c for k in links if k.kind in INNER for c in (k.a, k.b)}
@@ -67,13 +70,19 @@ class Strander:
         name = ".".join(plug.id)
         side = self.wiring.plan.side(plug.part)
         return DrawnLead(
-            f"lead-{name}", tail, head, wires, gauge_of(mate), self.teller.lead(mate),
+            f"lead-{name}",
+            tail,
+            head,
+            wires,
+            gauge_of(mate),
+            self.teller.lead(mate),
             (plug.form.name.lower().replace("_", "-"),),
-            self.codes.get(plug.id, plug.short), side,  # type: ignore[arg-type]
+            self.codes.get(plug.id, plug.short),
+            side,  # type: ignore[arg-type]
             mate.socket is not None and mate.socket.part.regulates,
             self.currents.at(mate) if self.currents else None,
             self._sets(plug),
-        )  # fmt: skip
+        )
 
     def _sets(self, plug: Port) -> int:
         """How many sets of wires come out of a plug: several where a lead splits right there."""

@@ -17,8 +17,9 @@ At = Callable[[Point], Point]
 
 def body_width(plane: Aeroplane, y: float) -> float:
     """Return half the breadth of the body at a distance aft, mm; below 0 beyond its ends."""
-    rims = sorted((at, rect.width / 2) for rect in plane.middle
-                  for at in (rect.y, rect.y + rect.height))  # fmt: skip
+    rims = sorted(
+        (at, rect.width / 2) for rect in plane.middle for at in (rect.y, rect.y + rect.height)
+    )
     if not rims or not rims[0][0] <= y <= rims[-1][0]:
         return -1e9
     after = next(n for n, (at, _) in enumerate(rims) if at >= y)
@@ -36,8 +37,10 @@ def outline(plane: Aeroplane, at: At, each: float, *, tail: bool) -> Group:
         shapes += [_box(rect, room) for rect in bays]
     if plane.middle:
         shapes += [*(_tailplane(plane, room) if tail else ()), _hull(plane, room)]
-    paths = (Path(softened([at(p) for p in shape]), fill=SKIN, stroke=EDGE_INK, width=1.0)
-             for shape in shapes)  # fmt: skip
+    paths = (
+        Path(softened([at(p) for p in shape]), fill=SKIN, stroke=EDGE_INK, width=1.0)
+        for shape in shapes
+    )
     return Group("outline", tuple(paths), ("silhouette",))
 
 
@@ -63,14 +66,21 @@ def _tailplane(plane: Aeroplane, room: float) -> Iterator[list[Point]]:
     out = [abs(x) for n, (x, _) in plane.parts.items() if plane.region[n] == "tail"]
     reach = max(whole.width * 0.14, last.width, *(x + 3 * room for x in out), 0.0)
     top = low - max(last.height * 0.75, 2.3 * room)
-    yield [(0.0, top - room), (reach, top), (reach, low), (0.0, low + room / 2), (-reach, low),
-           (-reach, top)]  # fmt: skip
+    yield [
+        (0.0, top - room),
+        (reach, top),
+        (reach, low),
+        (0.0, low + room / 2),
+        (-reach, low),
+        (-reach, top),
+    ]
 
 
 def _hull(plane: Aeroplane, room: float) -> list[Point]:
     """The body round the places on the centre line, from the nose down one side and up again."""
-    half = sorted((y, rect.width / 2 + room) for rect in plane.middle
-                  for y in (rect.y, rect.y + rect.height))  # fmt: skip
+    half = sorted(
+        (y, rect.width / 2 + room) for rect in plane.middle for y in (rect.y, rect.y + rect.height)
+    )
     (first, wide), (last, narrow) = half[0], half[-1]
     rims = [(first - 2 * room, wide * 0.55), *half, (last + room, narrow * 0.8)]
     return [(wide, y) for y, wide in rims] + [(-wide, y) for y, wide in rims[::-1]]

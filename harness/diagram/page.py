@@ -146,8 +146,18 @@ def leads_and_parts(sheet: PartsSheet, laid: Laid) -> list[Group]:
             items.append(band(name, laid.edges[s.id], s.breadth, s.reading.amps, s.reading.share))
     for s in sheet.strands:
         casing = None if s.reading else look.PAPER
-        items.append(ribbon(s.id, laid.edges[s.id], s.wires, gauge=s.gauge, title=s.title,
-                            classes=s.classes, casing=casing, sets=s.sets))  # fmt: skip
+        items.append(
+            ribbon(
+                s.id,
+                laid.edges[s.id],
+                s.wires,
+                gauge=s.gauge,
+                title=s.title,
+                classes=s.classes,
+                casing=casing,
+                sets=s.sets,
+            )
+        )
     for name, piece in sheet.pieces.items():
         rect = laid.nodes[name].rect
         items.append(moved_group(piece.glyph.group, rect.x, rect.y))

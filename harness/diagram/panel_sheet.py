@@ -55,8 +55,9 @@ class PanelSheet:
         self.nodes = {f"part-{n}": n for n in cut.parts if n not in self.fitted}
         self.mates = {f"lead-{'.'.join(m.plug.id)}": m for m in cut.mates}
         self.ends: dict[str, tuple[Mate, str]] = {}
-        self.joins = {lead: (self._node(m, m.plug), self._node(m, m.socket))
-                      for lead, m in self.mates.items()}  # fmt: skip
+        self.joins = {
+            lead: (self._node(m, m.plug), self._node(m, m.socket)) for lead, m in self.mates.items()
+        }
         self.best: dict[str, Point] = {}
 
     def _node(self, mate: Mate, port: Port | None) -> str:
@@ -76,8 +77,9 @@ class PanelSheet:
         edge, total = (count - 1) / 2 * PITCH, len(self.nodes) + len(self.ends)
         high = STEP * max(6.0, 1.5 * ceil(total / count))
         mine = [self.plane.parts[n] for n in self.nodes.values()]
-        (left, wide), (top, long) = ((min(v), max(max(v) - min(v), 1.0))
-                                     for v in zip(*mine, strict=True))  # fmt: skip
+        (left, wide), (top, long) = (
+            (min(v), max(max(v) - min(v), 1.0)) for v in zip(*mine, strict=True)
+        )
         out = edge + beyond * PITCH
         spots, rooms, lean = dict[str, Point](), dict[str, Rect](), dict[str, int]()
         for node, name in self.nodes.items():
@@ -96,8 +98,11 @@ class PanelSheet:
             spots[node] = x + lean[node] * PITCH, {"low": high, "top": 0.0}.get(side, y)
             rooms[node] = Rect(-out, 0.0, 2 * out, high)
         key = {node: node.replace(".", "-") for node in spots}  # twins are told by their words
-        board = replace(self.plane, parts={key[n]: at for n, at in spots.items()},
-                        free={key[n]: room for n, room in rooms.items()})  # fmt: skip
+        board = replace(
+            self.plane,
+            parts={key[n]: at for n, at in spots.items()},
+            free={key[n]: room for n, room in rooms.items()},
+        )
         leads = [(key[a], key[b]) for a, b in self.joins.values()]
         columns = Columns(PITCH, {key[n]: way for n, way in lean.items()})
         found = settled(board, leads, 1.0, columns)
@@ -138,8 +143,10 @@ class PanelSheet:
                 rows[node, "right" if spots[other][0] - spots[node][0] > 1 else "left"].append(lead)
         pieces = {}
         for node in spots:
-            known = {side: sorted(rows[node, side], key=lambda k, n=node: self._turn(n, k))  # type: ignore[misc]
-                     for side in SIDES}  # fmt: skip
+            known = {
+                side: sorted(rows[node, side], key=lambda k, n=node: self._turn(n, k))  # type: ignore[misc]
+                for side in SIDES
+            }
             pieces[node] = self._piece(node, known)
         strands = []
         for lead, pair in self.joins.items():
@@ -198,8 +205,10 @@ class PanelSheet:
         words = [moved(line, wide_sign + 9, 10.5 + 10.5 * n) for n, line in enumerate(lines)]
         head = HEAD + 10.5 * (len(lines) - 1)
         items: list[Item] = [*part.sign(5 + wide_sign / 2, 9.0, backwards=behind), *words]
-        broad = sum(max((g.width for _, g in self._row(node, some)), default=0.0) + 4
-                    for some in rows.values())  # fmt: skip
+        broad = sum(
+            max((g.width for _, g in self._row(node, some)), default=0.0) + 4
+            for some in rows.values()
+        )
         wide = max(broad + 8, *(wide_sign + 13 + line.width for line in lines))
         high = head + ROW * max(map(len, rows.values())) + 2
         case = Path(rect_path(0, 0, wide, high, 3), fill=look.PAPER, stroke=look.INK, width=0.8)
@@ -207,8 +216,9 @@ class PanelSheet:
 
     def _joint(self, part: Part, node: str, rows: dict[str, list[str]]) -> Glyph:
         """A separate lead: a bar at which its ends meet."""
-        left, right = (max((g.width for _, g in self._row(node, rows[s])), default=0.0) + 8
-                       for s in SIDES)  # fmt: skip
+        left, right = (
+            max((g.width for _, g in self._row(node, rows[s])), default=0.0) + 8 for s in SIDES
+        )
         high = ROW * max(map(len, rows.values())) + 2
         items: list[Item] = [Path(rect_path(left, 3, 5.0, high - 6, 2), fill=look.SOFT_INK)]
         for side, leads in rows.items():
@@ -219,9 +229,14 @@ class PanelSheet:
         return self._glyph(part, node, items, (left + 5 + right, high), 1.0, rows)
 
     def _glyph(
-        self, part: Part, node: str, items: list[Item], size: Point, top: float,
+        self,
+        part: Part,
+        node: str,
+        items: list[Item],
+        size: Point,
+        top: float,
         rows: dict[str, list[str]],
-    ) -> Glyph:  # fmt: skip
+    ) -> Glyph:
         """Return a picture with what is told of its plugs on it."""
         places, laid = dict[str, GlyphPlace](), list[Item]()
         for side in SIDES:
@@ -268,7 +283,9 @@ def _rough(sheet: PartsSheet, spots: dict[str, Point]) -> Laid:
         rect = Rect(x * 10 - glyph.width / 2, y * 4 - glyph.height / 2, glyph.width, glyph.height)
         ports = {n: (rect.x + p.x, rect.y + p.y) for n, p in glyph.places.items()}
         nodes[name] = LaidNode(rect, ports)
-    edges = {s.id: tuple(straight([nodes[end].rect.center for end in (s.tail[0], s.head[0])]))
-             for s in sheet.strands}  # fmt: skip
+    edges = {
+        s.id: tuple(straight([nodes[end].rect.center for end in (s.tail[0], s.head[0])]))
+        for s in sheet.strands
+    }
     high = max(node.rect.y + node.rect.height for node in nodes.values())
     return Laid(nodes, edges, {}, 1.0, high)

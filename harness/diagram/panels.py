@@ -74,10 +74,20 @@ class FromAbove:
         dense |= set(SIDES) if dense & set(SIDES) else set()
         self.silent = {n for n in page.missed | page.beside if self._region(page, n) in dense}
         region = self.plane.region
-        groups = {PANELS[key]: [p for p in cut.parts if region[p] == key]
-                  for key in PANELS if key in dense}  # fmt: skip
-        return [whole, *(half for name, parts in groups.items() if parts
-                         for half in self._halved(self._panel(cut, parts, name), 0))]  # fmt: skip
+        groups = {
+            PANELS[key]: [p for p in cut.parts if region[p] == key]
+            for key in PANELS
+            if key in dense
+        }
+        return [
+            whole,
+            *(
+                half
+                for name, parts in groups.items()
+                if parts
+                for half in self._halved(self._panel(cut, parts, name), 0)
+            ),
+        ]
 
     def _region(self, page: AbovePage, name: str) -> str:
         """Return where there is too little room: the body, if a lead goes from there elsewhere."""
@@ -177,8 +187,11 @@ class FromAbove:
     def _nowhere(self, mate: Mate, glyph: Glyph, nodes: Mapping[str, Rect]) -> Rect:
         """Return where a plug should go but nothing is: beside its part."""
         x, y = nodes[f"part-{mate.plug.part.id}"].center
-        tried = ((x + dx * glyph.width, y + dy) for dy in (0, -40, 40, -80, 80, -120, 120)
-                 for dx in (0.9, -0.9))  # fmt: skip
+        tried = (
+            (x + dx * glyph.width, y + dy)
+            for dy in (0, -40, 40, -80, 80, -120, 120)
+            for dx in (0.9, -0.9)
+        )
         boxes = [_round(at, glyph.width, glyph.height) for at in tried]
         inside = [b for b in boxes if b.x > 0 and b.x + b.width < self.size[0]] or boxes
         free = (b for b in inside if not any(b.grown(6).meets(n) for n in nodes.values()))

@@ -178,8 +178,9 @@ def laid_on(glyph: Glyph, name: str, tip: Glyph) -> Glyph:
     """The picture with a flag on itself, where a lead leaves it, and the plug at its end."""
     place = glyph.places[name]
     left = place.side == "left"
-    on = moved_group(tip.group, place.x - OVER if left else place.x + OVER - tip.width,
-                     place.y - FLAG_HEIGHT / 2)  # fmt: skip
+    on = moved_group(
+        tip.group, place.x - OVER if left else place.x + OVER - tip.width, place.y - FLAG_HEIGHT / 2
+    )
     end = place if left else place.moved(PLUGGED, 0.0)
     body = () if left else plug_body(end.x, end.y)
     group = replace(glyph.group, items=(*glyph.group.items, *body, on))

@@ -153,16 +153,24 @@ def edge_of(box: Rect, at: Point) -> Point:
 def is_crossed(a: Point, b: Point, boxes: Iterable[Rect]) -> bool:
     """Say whether a line meets one of some rectangles."""
     (left, right), (top, low) = sorted((a[0], b[0])), sorted((a[1], b[1]))
-    near = (box for box in boxes if box.x <= right and box.y <= low
-            and left <= box.x + box.width and top <= box.y + box.height)  # fmt: skip
+    near = (
+        box
+        for box in boxes
+        if box.x <= right
+        and box.y <= low
+        and left <= box.x + box.width
+        and top <= box.y + box.height
+    )
     return any(_meets(a, b, box) for box in near)
 
 
 def _meets(a: Point, b: Point, box: Rect) -> bool:
     """Say whether a line meets a rectangle (Liang and Barsky 1984)."""
     first, last = 0.0, 1.0
-    for start, way, low, high in ((a[0], b[0] - a[0], box.x, box.x + box.width),
-                                  (a[1], b[1] - a[1], box.y, box.y + box.height)):  # fmt: skip
+    for start, way, low, high in (
+        (a[0], b[0] - a[0], box.x, box.x + box.width),
+        (a[1], b[1] - a[1], box.y, box.y + box.height),
+    ):
         if abs(way) < 1e-9:
             if not low <= start <= high:
                 return False

@@ -69,9 +69,13 @@ class LeadWays:
         """How many leads cross in the gaps."""
         found = 0
         for gap, lanes in enumerate(self.lanes):
-            met = [(lanes.get(name, 0), leg.stretch(name)) for lead, legs in self.legs.items()
-                   for n, leg in enumerate(legs) if leg.gap == gap
-                   for name in [f"{lead}/{n}"]]  # fmt: skip
+            met = [
+                (lanes.get(name, 0), leg.stretch(name))
+                for lead, legs in self.legs.items()
+                for n, leg in enumerate(legs)
+                if leg.gap == gap
+                for name in [f"{lead}/{n}"]
+            ]
             met.sort(key=lambda pair: pair[0])
             found += sum(crossed(a, b) for (_, a), (_, b) in combinations(met, 2))
         return found
@@ -100,8 +104,10 @@ class LeadWays:
         edges: dict[str, tuple[Point, ...]] = {}
         for s in rows.sheet.strands:
             start, end = nodes[s.tail[0]].ports[s.tail[1]], nodes[s.head[0]].ports[s.head[1]]
-            xs = [_lane_x(rows, leg, lanes[leg.gap].get(f"{s.id}/{i}"), lanes, widths, left)
-                  for i, leg in enumerate(self.legs[s.id])]  # fmt: skip
+            xs = [
+                _lane_x(rows, leg, lanes[leg.gap].get(f"{s.id}/{i}"), lanes, widths, left)
+                for i, leg in enumerate(self.legs[s.id])
+            ]
             edges[s.id] = rounded(_corners(start, end, self.legs[s.id], xs))
         zones: dict[str, Rect] = {}
         names: dict[str, Point] = {}
@@ -243,8 +249,11 @@ def _turn(chain: list[Point], near: Sequence[Point], reach: float) -> None:
     before, corner, after = near[:3]
     _line(chain, _toward(corner, before, reach))
     handle = reach * (1 - KAPPA)
-    chain += [_toward(corner, before, handle), _toward(corner, after, handle),
-              _toward(corner, after, reach)]  # fmt: skip
+    chain += [
+        _toward(corner, before, handle),
+        _toward(corner, after, handle),
+        _toward(corner, after, reach),
+    ]
 
 
 def _is_step(before: Point, one: Point, other: Point, after: Point) -> bool:
@@ -315,8 +324,11 @@ def lane_numbers(stretches: Sequence[LaneStretch]) -> dict[str, int]:
     order = best_order(stretches)
     lanes: dict[str, int] = {}
     for index, one in enumerate(order):
-        met = [lanes[other.name] for other in order[:index]
-               if one.low < other.high + CLEAR and other.low < one.high + CLEAR]  # fmt: skip
+        met = [
+            lanes[other.name]
+            for other in order[:index]
+            if one.low < other.high + CLEAR and other.low < one.high + CLEAR
+        ]
         lanes[one.name] = max(met, default=-1) + 1
     return lanes
 

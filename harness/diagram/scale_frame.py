@@ -76,8 +76,9 @@ def bend_of(plane: Aeroplane, one: Point, other: Point) -> tuple[Point, ...]:
 def _inside(plane: Aeroplane, way: Sequence[Point]) -> bool:
     looked = (
         (a[0] + (b[0] - a[0]) * n / LOOKS, a[1] + (b[1] - a[1]) * n / LOOKS)
-        for a, b in pairwise(way) for n in range(LOOKS + 1)
-    )  # fmt: skip
+        for a, b in pairwise(way)
+        for n in range(LOOKS + 1)
+    )
     rects = list(plane.places.values())
     for rect, side in plane.wings:
         root = -rect.x if side == "left" else rect.x + rect.width
@@ -102,8 +103,11 @@ def _shared(a: Rect, b: Rect) -> Rect:
 
 def _clamped(rect: Rect, one: Point, other: Point) -> Point:
     """Return the point in a rectangle by which the way from one to the other is shortest."""
-    tried = [(rect.x + rect.width * i / 4, rect.y + rect.height * j / 4)
-             for i in range(5) for j in range(5)]  # fmt: skip
+    tried = [
+        (rect.x + rect.width * i / 4, rect.y + rect.height * j / 4)
+        for i in range(5)
+        for j in range(5)
+    ]
     return min(tried, key=lambda at: round(_length((one, at, other)), 3))
 
 
@@ -114,9 +118,13 @@ def _length(way: Sequence[Point]) -> float:
 class LeadEnds:
     """The ends of leads at the signs of a page; `joints`: dots."""
 
-    def __init__(self, nodes: Mapping[str, Rect], ways: Mapping[str, tuple[str, str]],
-                 bends: Mapping[str, tuple[Point, ...]],
-                 joints: Collection[str]) -> None:  # fmt: skip
+    def __init__(
+        self,
+        nodes: Mapping[str, Rect],
+        ways: Mapping[str, tuple[str, str]],
+        bends: Mapping[str, tuple[Point, ...]],
+        joints: Collection[str],
+    ) -> None:
         self.nodes, self.ways, self.bends, self.joints = dict(nodes), ways, bends, joints
         self.at: dict[tuple[str, str], Point] = {}
         self.met: dict[str, list[str]] = defaultdict(list)

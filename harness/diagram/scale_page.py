@@ -71,9 +71,14 @@ class AbovePage:
     """Draws it; `missed`: leads and parts whose words found no room, `beside`: not on them."""
 
     def __init__(
-        self, setting: PageSetting, plane: Aeroplane, frame: Frame, leads: Mapping[str, DrawnLead],
-        mates: Mapping[str, Mate], glyphs: Mapping[str, Glyph],
-    ) -> None:  # fmt: skip
+        self,
+        setting: PageSetting,
+        plane: Aeroplane,
+        frame: Frame,
+        leads: Mapping[str, DrawnLead],
+        mates: Mapping[str, Mate],
+        glyphs: Mapping[str, Glyph],
+    ) -> None:
         self.setting, self.plane, self.frame = setting, plane, frame
         self.plan = setting.report.plan
         self.leads, self.mates, self.glyphs = leads, mates, glyphs
@@ -89,8 +94,9 @@ class AbovePage:
             for x, y in (p for a, b in pairwise(line) for p in stepped(a, b, 2.0)):
                 self.passing[int(x // CELL), int(y // CELL)].add(name)
 
-    def scene(self, heading: TitleWords, found: Sequence[Numbered],
-              silent: Collection[str] = ()) -> Scene:  # fmt: skip
+    def scene(
+        self, heading: TitleWords, found: Sequence[Numbered], silent: Collection[str] = ()
+    ) -> Scene:
         """Return the page; `found`: the findings marked; `silent`: leads without their codes.
 
         Lowest first: outline, places, leads, signs; words where nothing lies. Raises LostEdges
@@ -130,9 +136,16 @@ class AbovePage:
                 ident, said = name.replace("lead-", "band-", 1), lead.reading
                 yield band(ident, self.ways[name], lead.breadth * THIN, said.amps, said.share)
         for name, lead in self.leads.items():
-            yield ribbon(name, self.ways[name], lead.wires, gauge=thinner(lead.gauge),
-                         title=lead.title, classes=lead.classes, sets=lead.sets,
-                         casing=None if lead.reading else look.PAPER)  # fmt: skip
+            yield ribbon(
+                name,
+                self.ways[name],
+                lead.wires,
+                gauge=thinner(lead.gauge),
+                title=lead.title,
+                classes=lead.classes,
+                sets=lead.sets,
+                casing=None if lead.reading else look.PAPER,
+            )
 
     def _signs(self) -> Iterator[Group]:
         for name, rect in self.frame.nodes.items():
@@ -237,12 +250,15 @@ class AbovePage:
         """The names of the places, inside them or just outside, where nothing lies."""
         for name in self.plane.places:
             rect = self.frame.rect(self.plane.places[name])
-            words = text(0, 0, spoken_id(name).upper(), look.SMALL, weight="bold",
-                         fill=look.SOFT_INK)  # fmt: skip
+            words = text(
+                0, 0, spoken_id(name).upper(), look.SMALL, weight="bold", fill=look.SOFT_INK
+            )
             wide = words.width + 4
             around = Rect(rect.x - wide, rect.y - 14, rect.width + 2 * wide, rect.height + 28)
-            spot = next((s for area in (rect.grown(-2), around)
-                         for s in self.room.spots(wide, 11.0, area)), None)  # fmt: skip
+            spot = next(
+                (s for area in (rect.grown(-2), around) for s in self.room.spots(wide, 11.0, area)),
+                None,
+            )
             if spot:
                 self._take(Rect(spot[0], spot[1], wide, 11.0))
                 inked = moved(words, spot[0] + 2, spot[1] + 8.5)
@@ -275,8 +291,11 @@ class AbovePage:
 
     def _order(self) -> list[tuple[str, Point]]:
         """Those with the least room round them first, twins together; no plain leads."""
-        signs = {n.removeprefix("part-"): r.center for n, r in self.frame.nodes.items()
-                 if n not in self.glyphs}  # fmt: skip
+        signs = {
+            n.removeprefix("part-"): r.center
+            for n, r in self.frame.nodes.items()
+            if n not in self.glyphs
+        }
         spots = {n: at for n, at in signs.items() if not self.plan.parts[n].is_lead}
         near = {n: sum(dist(at, other) < 60 for other in signs.values()) for n, at in spots.items()}
         return sorted(spots.items(), key=lambda row: (-near[row[0]], bare_name(row[0]), row[0]))
@@ -307,8 +326,9 @@ class AbovePage:
         for finding in found:
             if (at := self._anchor(finding)) is None:
                 continue
-            mark = marker(f"finding-{finding.number}", finding.number, finding.severity,
-                          finding.text)  # fmt: skip
+            mark = marker(
+                f"finding-{finding.number}", finding.number, finding.severity, finding.text
+            )
             box = self._spot(at, (19.0, 19.0), ()) or self.room.nearest(at, 19.0)
             told = self._pointed("", (), box, at)
             yield replace(mark, items=(*told.items, *moved_group(mark, *box.center).items))

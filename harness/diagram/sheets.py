@@ -175,8 +175,10 @@ def off_page(
 def _pill(ident: str, lines: Sequence[str], *, points_right: bool) -> Glyph:
     """A dashed arrow-ended pill; the lead arrives at its flat end."""
     start, tip, high = 7.0 if points_right else 14.0, 7.0, HIGH + LINE * (len(lines) - 1)
-    inner = [text(start, HIGH / 2 + 2.9 + LINE * n, line, look.SMALL, fill=look.SOFT_INK)
-             for n, line in enumerate(lines)]  # fmt: skip
+    inner = [
+        text(start, HIGH / 2 + 2.9 + LINE * n, line, look.SMALL, fill=look.SOFT_INK)
+        for n, line in enumerate(lines)
+    ]
     wide = max(line.width for line in inner) + 22
     if points_right:
         shape = [(0, 0), (wide - tip, 0), (wide, high / 2), (wide - tip, high), (0, high)]
@@ -184,8 +186,13 @@ def _pill(ident: str, lines: Sequence[str], *, points_right: bool) -> Glyph:
     else:
         shape = [(wide, 0), (tip, 0), (0, high / 2), (tip, high), (wide, high)]
         place = GlyphPlace(wide, high / 2, "right")
-    edge = Path(line_path(shape, closed=True), fill=look.PAPER, stroke=look.SOFT_INK, width=0.8,
-                dash=(3.0, 2.0))  # fmt: skip
+    edge = Path(
+        line_path(shape, closed=True),
+        fill=look.PAPER,
+        stroke=look.SOFT_INK,
+        width=0.8,
+        dash=(3.0, 2.0),
+    )
     group = Group(ident, (edge, *inner), ("beyond",), " · ".join(lines))
     return Glyph(group, wide, high, {"lead": place}, (wide - 2, 2))
 

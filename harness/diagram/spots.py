@@ -68,9 +68,8 @@ class _Board:
     """All parts and leads as arrays."""
 
     def __init__(
-        self, plane: Aeroplane, leads: Sequence[tuple[str, str]], each: float,
-        columns: Columns,
-    ) -> None:  # fmt: skip
+        self, plane: Aeroplane, leads: Sequence[tuple[str, str]], each: float, columns: Columns
+    ) -> None:
         import numpy as np
 
         self.np, self.plane, self.each, self.columns = np, plane, each, columns
@@ -101,8 +100,10 @@ class _Board:
                     break
             tried.append(self.spots)
         self.spots = min(tried, key=self._crossings)
-        return {n: (float(x) / self.each, float(y) / self.each)
-                for n, (x, y) in zip(self.names, self.spots, strict=True)}  # fmt: skip
+        return {
+            n: (float(x) / self.each, float(y) / self.each)
+            for n, (x, y) in zip(self.names, self.spots, strict=True)
+        }
 
     def _crossings(self, spots: Numbers) -> int:
         """Return how many pairs of leads cross."""

@@ -47,9 +47,12 @@ def _fans_out(wiring: Wiring, name: str) -> bool:
 
 
 def _stack(
-    name: str, fed: Mapping[str, Sequence[Mate]], home: Mapping[str, str], fans: set[str],
+    name: str,
+    fed: Mapping[str, Sequence[Mate]],
+    home: Mapping[str, str],
+    fans: set[str],
     found: dict[str, tuple[str, Mate]],
-) -> None:  # fmt: skip
+) -> None:
     """Follow a chain of parallel leads down from a pack."""
     for mate in fed.get(name, ()):
         lower = mate.plug.part
@@ -112,8 +115,9 @@ class Stacks:
     def _piece(key: str, members: Sequence[StackMember]) -> FlaggedPart:
         places = {
             f"{m.piece.id}/{name}": place.moved(m.x, m.y)
-            for m in members for name, place in m.piece.glyph.places.items()
-        }  # fmt: skip
+            for m in members
+            for name, place in m.piece.glyph.places.items()
+        }
         wide = max(m.x + m.piece.glyph.width for m in members)
         high = max(m.y + m.piece.glyph.height for m in members)
         items = tuple(m.piece.glyph.at(m.x, m.y) for m in members)

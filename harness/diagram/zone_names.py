@@ -37,8 +37,10 @@ def zones_of(report: Report, laid: Laid) -> list[Group]:
         names.append(_name(x, y, brief))
         tint = tint_of(report.plan, place)
         shapes.setdefault(place, []).extend(zone("", rect, "", tint).items)
-    tinted = [Group(f"place-{place}", tuple(items), ("place",), spoken_id(place))
-              for place, items in shapes.items()]  # fmt: skip
+    tinted = [
+        Group(f"place-{place}", tuple(items), ("place",), spoken_id(place))
+        for place, items in shapes.items()
+    ]
     return [*tinted, *names]
 
 

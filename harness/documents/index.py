@@ -32,10 +32,18 @@ class Document:
     """
 
     def __init__(
-        self, name: str, title: str, command: str = "", makers: Mapping[str, str] | None = None,
-        *, chapter: tuple[str, ...] = (), figures: str = "", beside: tuple[str, ...] = (),
-        judged: bool = False, work: str = "",
-    ) -> None:  # fmt: skip
+        self,
+        name: str,
+        title: str,
+        command: str = "",
+        makers: Mapping[str, str] | None = None,
+        *,
+        chapter: tuple[str, ...] = (),
+        figures: str = "",
+        beside: tuple[str, ...] = (),
+        judged: bool = False,
+        work: str = "",
+    ) -> None:
         self.name, self.title, self.command, self.makers = name, title, command, makers or {}
         self.chapter, self.figures, self.beside = chapter, figures, beside
         self.judged, self.work = judged, work

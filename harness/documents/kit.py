@@ -34,8 +34,13 @@ def kit_paper(source: Report | Wiring) -> Paper:
     """Return the kit of a plan as a document of its own."""
     wiring = source if isinstance(source, Wiring) else source.wiring
     plan = wiring.plan
-    return Paper(f"Kit of {plan.aircraft}", "what is used where, what is bought, what is left over",
-                 plan.revision, (kit_chapter(source),), (METERED, MAKERS))  # fmt: skip
+    return Paper(
+        f"Kit of {plan.aircraft}",
+        "what is used where, what is bought, what is left over",
+        plan.revision,
+        (kit_chapter(source),),
+        (METERED, MAKERS),
+    )
 
 
 def kit_chapter(source: Report | Wiring) -> Chapter:
@@ -57,8 +62,9 @@ def kit_chapter(source: Report | Wiring) -> Chapter:
 def points(kit: Kit, buying: tuple[Purchase, ...]) -> Iterator[Cell]:
     """Yield the sentences that say how the kit stands, what matters first."""
     if not kit.plan.kit:
-        yield Cell(f"the plan has no `kit:`, so all its leads are on the shopping list"
-                   f"{_not_leads(kit)}")  # fmt: skip
+        yield Cell(
+            f"the plan has no `kit:`, so all its leads are on the shopping list{_not_leads(kit)}"
+        )
     if buying:
         yield Cell(f"to buy or make: {spoken(_brief(p) for p in buying)}", "warning")
         if kit.plan.buy_at_most is not None:
@@ -111,8 +117,11 @@ def _over(left: Left) -> str:
 
 def _shopping(buying: tuple[Purchase, ...]) -> Table:
     columns = headings("What", *amounts("Count"), "Length", "Wire", "Ends", "For", "Got")
-    groups = ((capital(name), [_wanted(p) for p in buying if p.group == name]) for name in GROUPS
-              if any(p.group == name for p in buying))  # fmt: skip
+    groups = (
+        (capital(name), [_wanted(p) for p in buying if p.group == name])
+        for name in GROUPS
+        if any(p.group == name for p in buying)
+    )
     leads = any(p.ends for p in buying)
     return grouped("Shopping list", columns, groups, ENDS if leads else "")
 
@@ -128,8 +137,11 @@ def _checks(kit: Kit) -> Iterator[Block]:
     yield from noted("Why the nearest in the kit does not do", near)
     differing = (f"{u.part.id}: {spoken(u.differs)}" for u in kit.differing)
     yield from noted("Meant for a part, but not what the plan says of it", differing)
-    unsure = (f"{use.part.id}: the kit does not tell {spoken(use.unknown)} of {told(use.piece)}"
-              for use in kit.used if use.unknown)  # fmt: skip
+    unsure = (
+        f"{use.part.id}: the kit does not tell {spoken(use.unknown)} of {told(use.piece)}"
+        for use in kit.used
+        if use.unknown
+    )
     yield from noted("To check before it is fitted", unsure)
 
 
@@ -159,11 +171,15 @@ def goes_into(wiring: Wiring, part: Part) -> str:
 
 def _left(kit: Kit) -> Table:
     rows = (
-        (told(left.piece).removeprefix("the "), str(left.count), left.piece.found,
-         Cell("yes", "ok") if left.expected else Cell("no", "warning"),
-         "; ".join(word for word in (left.why, left.piece.about) if word))
+        (
+            told(left.piece).removeprefix("the "),
+            str(left.count),
+            left.piece.found,
+            Cell("yes", "ok") if left.expected else Cell("no", "warning"),
+            "; ".join(word for word in (left.why, left.piece.about) if word),
+        )
         for left in kit.left
-    )  # fmt: skip
+    )
     return table("Left over", headings("What", *amounts("Count"), "From", "Expected", "Why"), rows)
 
 
@@ -189,32 +205,54 @@ def _row(**known: Any) -> CsvRecord:
 
 def _bought(p: Purchase) -> CsvRecord:
     return _row(
-        status="buy", group=p.group, what=p.what, count=p.count, length_mm=p.length,
-        stated_mm="; ".join(f"{length:g}" for length in p.stated), wire=p.wire, ends=p.ends,
-        **{"for": "; ".join(part.id for part in p.parts)}, remark="; ".join(p.nearest),
-    )  # fmt: skip
+        status="buy",
+        group=p.group,
+        what=p.what,
+        count=p.count,
+        length_mm=p.length,
+        stated_mm="; ".join(f"{length:g}" for length in p.stated),
+        wire=p.wire,
+        ends=p.ends,
+        **{"for": "; ".join(part.id for part in p.parts)},
+        remark="; ".join(p.nearest),
+    )
 
 
 def _piece(piece: KitPiece) -> dict[str, Any]:
     return {
-        "what": plain_kind(piece.kind, piece.ways), "length_mm": piece.length,
-        "wire": piece.wire.text if piece.wire else "", "class": piece.class_,
-        "connector": piece.connector, "sockets": piece.ways, "from": piece.found,
-    }  # fmt: skip
+        "what": plain_kind(piece.kind, piece.ways),
+        "length_mm": piece.length,
+        "wire": piece.wire.text if piece.wire else "",
+        "class": piece.class_,
+        "connector": piece.connector,
+        "sockets": piece.ways,
+        "from": piece.found,
+    }
 
 
 def _used_records(kit: Kit) -> Iterator[CsvRecord]:
     for use in kit.used:
         notes = [*use.differs, *(f"check its {word}" for word in use.unknown)]
         stated = getattr(use.part, "length", None)
-        yield _row(status="used", count=use.count, **_piece(use.piece), **{"for": use.part.id},
-                   stated_mm=stated, remark="; ".join(notes))  # fmt: skip
+        yield _row(
+            status="used",
+            count=use.count,
+            **_piece(use.piece),
+            **{"for": use.part.id},
+            stated_mm=stated,
+            remark="; ".join(notes),
+        )
 
 
 def _left_records(kit: Kit) -> Iterator[CsvRecord]:
     for left in kit.left:
-        yield _row(status="left", count=left.count, **_piece(left.piece),
-                   expected=left.expected, remark=left.why)  # fmt: skip
+        yield _row(
+            status="left",
+            count=left.count,
+            **_piece(left.piece),
+            expected=left.expected,
+            remark=left.why,
+        )
 
 
 def _data(kit: Kit, buying: tuple[Purchase, ...]) -> dict[str, Any]:
@@ -226,16 +264,27 @@ def _data(kit: Kit, buying: tuple[Purchase, ...]) -> dict[str, Any]:
         "buy_at_most": plan.buy_at_most,
         "buy": [
             {
-                "group": p.group, "what": p.what, "count": p.count, "length_mm": p.length,
-                "stated_mm": p.stated, "made_to_length": p.made, "wire": p.wire, "ends": p.ends,
-                "for": [part.id for part in p.parts], "nearest": p.nearest,
+                "group": p.group,
+                "what": p.what,
+                "count": p.count,
+                "length_mm": p.length,
+                "stated_mm": p.stated,
+                "made_to_length": p.made,
+                "wire": p.wire,
+                "ends": p.ends,
+                "for": [part.id for part in p.parts],
+                "nearest": p.nearest,
             }
             for p in buying
         ],
         "used": [
             {
-                **_told(use.piece), "count": use.count, "for": use.part.id,
-                "longer_by_mm": use.over, "to_check": use.unknown, "differs": use.differs,
+                **_told(use.piece),
+                "count": use.count,
+                "for": use.part.id,
+                "longer_by_mm": use.over,
+                "to_check": use.unknown,
+                "differs": use.differs,
             }
             for use in kit.used
         ],
@@ -244,7 +293,7 @@ def _data(kit: Kit, buying: tuple[Purchase, ...]) -> dict[str, Any]:
             for left in kit.left
         ],
         "taken_as_owned": kit.owned,
-    }  # fmt: skip
+    }
 
 
 def _told(piece: KitPiece) -> dict[str, Any]:

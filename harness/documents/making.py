@@ -44,9 +44,12 @@ def file_named(stem: str, to: str) -> str:
 
 
 def files_of(
-    document: Document, source: Any, to: str, page: str = "A4",
+    document: Document,
+    source: Any,
+    to: str,
+    page: str = "A4",
     words: Mapping[str, Any] | None = None,
-) -> Files:  # fmt: skip
+) -> Files:
     """Make a document of a report, a wiring or else; `words`: its maker's. Raises Refusal."""
     made, size = function_of(document.makers[to])(source, **(words or {})), cast("Page", page)
     if isinstance(made, dict):

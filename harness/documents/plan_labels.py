@@ -158,9 +158,11 @@ def labels_chapters(sheet: LabelSheet | None) -> tuple[Chapter, ...]:
     if sheet is None:
         return ()
     printed, page = (next(iter(sheet.files[name])) for name in ("labels", "test-page"))
-    said = (f"{len(sheet.labels)} labels, one for each end of a lead that can be reached, are in "
-            f"{printed} for the sheet {sheet.stock}. Print them at 100 %, without fitting to the "
-            f"page; print {page} first and measure its lines.")  # fmt: skip
+    said = (
+        f"{len(sheet.labels)} labels, one for each end of a lead that can be reached, are in "
+        f"{printed} for the sheet {sheet.stock}. Print them at 100 %, without fitting to the "
+        f"page; print {page} first and measure its lines."
+    )
     shown = table("What the labels say", COLUMNS, _rows(sheet.labels))
     return (Chapter("labels", title_of("labels"), (Say(said), shown)),)
 
@@ -170,7 +172,11 @@ def _rows(labels: tuple[Label, ...]) -> list[PlainRow]:
     for label in labels:
         by_code.setdefault(label.code, []).append(label)
     return [
-        (code, first.end, "; ".join(label.end for label in others),
-         ", ".join(word for word in (first.text, first.side) if word))
+        (
+            code,
+            first.end,
+            "; ".join(label.end for label in others),
+            ", ".join(word for word in (first.text, first.side) if word),
+        )
         for code, (first, *others) in by_code.items()
-    ]  # fmt: skip
+    ]

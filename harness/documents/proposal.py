@@ -89,10 +89,13 @@ def _part(head: str, lines: Iterable[str]) -> str:
 def _wrapped(line: str) -> str:
     lead = "    " if line.startswith("    ") else "  "
     return textwrap.fill(
-        line.strip(), WIDE, initial_indent=f"{lead}- " if lead == "  " else lead,
+        line.strip(),
+        WIDE,
+        initial_indent=f"{lead}- " if lead == "  " else lead,
         subsequent_indent="    ",
-        break_long_words=False, break_on_hyphens=False,
-    )  # fmt: skip
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
 
 
 def _choices(choices: Iterable[Decision]) -> Iterator[str]:
@@ -199,9 +202,12 @@ def proposal_data(proposal: Proposal) -> dict[str, Any]:
 
 def _wanted_data(wanted: Wanted) -> dict[str, Any]:
     return {
-        "kind": wanted.kind, "count": wanted.count, "wire": wanted.gauge,
-        "length_mm": wanted.length, "from": wanted.where,
-    }  # fmt: skip
+        "kind": wanted.kind,
+        "count": wanted.count,
+        "wire": wanted.gauge,
+        "length_mm": wanted.length,
+        "from": wanted.where,
+    }
 
 
 def clash_text(answer: NoPlan) -> str:
@@ -210,9 +216,11 @@ def clash_text(answer: NoPlan) -> str:
         return _part("There is no plan, whatever is given up", answer.stuck or ("nothing fits",))
     size, one = len(answer.ways[0]), len(answer.ways) == 1
     if size == 1:
-        head = "This alone stands in the way" if one else (
-            "With any one of these given up, all else kept, there is one"
-        )  # fmt: skip
+        head = (
+            "This alone stands in the way"
+            if one
+            else ("With any one of these given up, all else kept, there is one")
+        )
     else:
         head = f"No single limit is to blame; {size} must go together"
         head += "" if one else ", and each of these is enough"
@@ -258,19 +266,26 @@ def power_text(power: PowerPlan) -> str:
         f" {counted(len(bought), 'part')} to buy or make."
     )
     feeds = (line for source, fed in power.side.feeds for line in _feeds(power, source, fed))
-    new = (f"{parts[name].named()}: {'to buy or make' if name in bought else 'from the kit'}"
-           for name in power.new)  # fmt: skip
+    new = (
+        f"{parts[name].named()}: {'to buy or make' if name in bought else 'from the kit'}"
+        for name in power.new
+    )
     about = {*power.joined, *(part for source, _ in power.side.feeds for part in source.parts)}
-    warned = (f"{f.message} [{f.rule}]" for f in power.report.findings
-              if f.severity is Severity.WARNING and about & set(f.parts))  # fmt: skip
+    warned = (
+        f"{f.message} [{f.rule}]"
+        for f in power.report.findings
+        if f.severity is Severity.WARNING and about & set(f.parts)
+    )
     sections = (
-        (opening, ()), ("What feeds what, and why", feeds),
-        ("The joins, from the packs outward", _joins(power)), ("Parts for it", new),
+        (opening, ()),
+        ("What feeds what, and why", feeds),
+        ("The joins, from the packs outward", _joins(power)),
+        ("Parts for it", new),
         ("A fuse, where you want one", _fuses(power)),
         ("Ruled out, or not joined", power.notes),
         ("What the rules still warn of", warned),
         ("Before anything is connected", (armed(power.report.plan), MAKERS)),
-    )  # fmt: skip
+    )
     return "\n".join(filter(None, (_part(head, lines) for head, lines in sections)))
 
 
@@ -279,13 +294,18 @@ def _feeds(power: PowerPlan, source: PowerSource, fed: tuple[str, ...]) -> Itera
     yield f"{source.words} {'feeds' if len(source.parts) == 1 else 'feed'} {quoted(fed)}"
     full = full_volts(wiring, parts[fed[0]])
     said = [f"{volts(round(full, 2))} when full"] if full else []
-    said += [f"{parts[name].named()} bears {most} cells" for name in fed
-             if (most := getattr(parts[name], "cells_max", None))]  # fmt: skip
+    said += [
+        f"{parts[name].named()} bears {most} cells"
+        for name in fed
+        if (most := getattr(parts[name], "cells_max", None))
+    ]
     for pack in of_kind(Pack, (parts[name] for name in source.parts)):
         flow, trust = currents(wiring).by_source.get(pack.id), cautious_limit(wiring.plan, pack)
         if flow is not None and trust is not None:
-            said.append(f"{pack.named()} gives up to {amps(round(flow.steady, 1))} for good, of"
-                        f" {amps(trust.number)} that can be trusted")  # fmt: skip
+            said.append(
+                f"{pack.named()} gives up to {amps(round(flow.steady, 1))} for good, of"
+                f" {amps(trust.number)} that can be trusted"
+            )
     yield f"    why: {'; '.join(said)}"
 
 
@@ -316,19 +336,27 @@ def _fuses(power: PowerPlan) -> Iterator[str]:
         flow = max((flow := currents(wiring).port(name, "supply")).steady, flow.burst)
         bears = wire_bears(wiring.plan, min(sizes), battery=True) if sizes else None
         if bears and 0 < flow < bears.steady.number and all(part.group != "fuses" for part in run):
-            yield (f"for {parts[name].named()}, right where its thin wire begins: above"
-                   f" {amps(round(flow, 1))}, what flows, and up to {amps(bears.steady.number)},"
-                   f" what {min(sizes).text} bears")  # fmt: skip
+            yield (
+                f"for {parts[name].named()}, right where its thin wire begins: above"
+                f" {amps(round(flow, 1))}, what flows, and up to {amps(bears.steady.number)},"
+                f" what {min(sizes).text} bears"
+            )
 
 
 def power_data(power: PowerPlan) -> dict[str, Any]:
     """Return the battery side as plain data, for JSON."""
-    feeds = [{"from": list(source.parts), "joined": source.how or None, "to": list(fed)}
-             for source, fed in power.side.feeds]  # fmt: skip
+    feeds = [
+        {"from": list(source.parts), "joined": source.how or None, "to": list(fed)}
+        for source, fed in power.side.feeds
+    ]
     return {
-        "feeds": feeds, "joins": list(_joins(power)), "new": list(power.new),
-        "bought": list(power.bought), "fuses": list(_fuses(power)), "ruled_out": list(power.notes),
-    }  # fmt: skip
+        "feeds": feeds,
+        "joins": list(_joins(power)),
+        "new": list(power.new),
+        "bought": list(power.bought),
+        "fuses": list(_fuses(power)),
+        "ruled_out": list(power.notes),
+    }
 
 
 def no_power_text(answer: NoPower) -> str:

@@ -124,8 +124,10 @@ def _in_one(found: list[tuple[Section, Tests]], last: Last, protocol: Protocol) 
         whole = sum(map(len, mends)) < SHORT
         yield from ((Cell(text),) for text in (["\n".join(mends)] if whole else mends))
 
-    groups = ((f"{section.title}. {capital(section.about)}{'.' * bool(section.about)}", rows(tests))
-              for section, tests in found)  # fmt: skip
+    groups = (
+        (f"{section.title}. {capital(section.about)}{'.' * bool(section.about)}", rows(tests))
+        for section, tests in found
+    )
     return grouped("", _columns(shown), groups)
 
 
@@ -177,8 +179,9 @@ def _foot(protocol: Protocol, last: Last) -> Iterator[Block]:
     yield from noted("For the plan, from what was measured last", offers)
     yield Say(
         "To keep what was measured: `harness protocol PLAN --to yaml` prints an empty results file,"
-        " and `harness record PLAN RESULTS.yaml` compares it with the plan and keeps it.", "faint",
-    )  # fmt: skip
+        " and `harness record PLAN RESULTS.yaml` compares it with the plan and keeps it.",
+        "faint",
+    )
 
 
 def last_proposals(protocol: Protocol, last: Last) -> list[Correction]:
@@ -237,11 +240,18 @@ def _rows(protocol: Protocol, record: Record | None) -> list[dict[str, Any]]:
 
 def _test(test: BenchTest) -> dict[str, Any]:
     return {
-        "id": test.id, "test": test.title, "kind": test.expected.kind,
-        "expected": test.expected.text, **_limits(test), "propellers": test.propellers,
-        "origin": test.origin, "when_it_fails": test.mend, "how": list(test.how),
-        "parts": list(test.parts), "labels": list(test.codes),
-    }  # fmt: skip
+        "id": test.id,
+        "test": test.title,
+        "kind": test.expected.kind,
+        "expected": test.expected.text,
+        **_limits(test),
+        "propellers": test.propellers,
+        "origin": test.origin,
+        "when_it_fails": test.mend,
+        "how": list(test.how),
+        "parts": list(test.parts),
+        "labels": list(test.codes),
+    }
 
 
 def _limits(test: BenchTest) -> dict[str, Any]:
@@ -250,11 +260,19 @@ def _limits(test: BenchTest) -> dict[str, Any]:
         empty = dict.fromkeys(("least", "most", "usual_least", "usual_most", "unit"))
         return {**empty, "answers": list(expected.choices)}
     usual = expected.usual or (None, None)
-    return {"least": expected.low, "most": expected.high, "usual_least": usual[0],
-            "usual_most": usual[1], "unit": expected.dimension.unit}  # fmt: skip
+    return {
+        "least": expected.low,
+        "most": expected.high,
+        "usual_least": usual[0],
+        "usual_most": usual[1],
+        "unit": expected.dimension.unit,
+    }
 
 
 def _last(found: tuple[str, JudgedValue] | None) -> dict[str, Any]:
     day, judged = found or (None, JudgedValue())
-    return {"last_measured": judged.measured or None, "last_date": day,
-            "last_result": judged.result or None}  # fmt: skip
+    return {
+        "last_measured": judged.measured or None,
+        "last_date": day,
+        "last_result": judged.result or None,
+    }

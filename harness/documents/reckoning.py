@@ -33,9 +33,13 @@ def stem_of(base: str, *more: str) -> str:
 
 
 def _warned(
-    wiring: Wiring, stem: str, title: str, figures: Callable[[], Figures],
-    charts: Iterable[Chart] = (), nothing: str = "",
-) -> Reckoning:  # fmt: skip
+    wiring: Wiring,
+    stem: str,
+    title: str,
+    figures: Callable[[], Figures],
+    charts: Iterable[Chart] = (),
+    nothing: str = "",
+) -> Reckoning:
     """Return figures and charts that begin with the open places they take to be whole."""
     words = as_if_words(wiring)
 
@@ -43,8 +47,12 @@ def _warned(
         made, more = figures(), {"as_if_whole": words}
         points = (*([Cell(words, "danger")] if words else []), *made.sheet.points)
         records = tuple({**one, **more} for one in made.records)
-        return Figures(replace(made.sheet, points=points), (*made.columns, *more), records,
-                       {**made.data, **more})  # fmt: skip
+        return Figures(
+            replace(made.sheet, points=points),
+            (*made.columns, *more),
+            records,
+            {**made.data, **more},
+        )
 
     if not words:
         return Reckoning(stem, title, told, tuple(charts), nothing)
@@ -57,9 +65,12 @@ def _warned(
 
 
 def load(
-    wiring: Wiring, case: str = "", at: str = "", tolerance: int | str | None = None,
+    wiring: Wiring,
+    case: str = "",
+    at: str = "",
+    tolerance: int | str | None = None,
     seed: int | None = None,
-) -> Reckoning:  # fmt: skip
+) -> Reckoning:
     """Reckon the load of a plan: in one case or all, of one part or all; or how far it spreads.
 
     `tolerance`: so many random draws, which start from `seed`, or "corners". Raises Refusal.
@@ -91,8 +102,11 @@ def _shares(wiring: Wiring, solved: SolvedPlan, rows: tuple[LoadRow, ...], at: s
 
     stem = stem_of("load", solved.case, f"at-{at}" if at else "")
     case = solved.case or WORST
-    chart = Chart(stem, "the share of what each thing bears",
-                  lambda page: share_figure(solved.outcome, rows, case, page))  # fmt: skip
+    chart = Chart(
+        stem,
+        "the share of what each thing bears",
+        lambda page: share_figure(solved.outcome, rows, case, page),
+    )
     return _warned(wiring, stem, title_of("load"), lambda: figures(solved, at), (chart,))
 
 
@@ -124,16 +138,20 @@ def _spread(
     else:
         found = tolerance_of(right, cases, kind="monte-carlo", draws=int(tolerance), seed=seed)
     stem = stem_of("spread", solved.case, f"at-{at}" if at else "")
-    chart = Chart(stem, "how far figures spread",
-                  lambda page: spread_figure(wiring.plan, found, page))  # fmt: skip
+    chart = Chart(
+        stem, "how far figures spread", lambda page: spread_figure(wiring.plan, found, page)
+    )
     spread = partial(with_tolerance, found=found, rows=keys)
     return _warned(wiring, stem, title_of("load"), lambda: spread(figures(solved, at)), (chart,))
 
 
 def load_netlist(
-    wiring: Wiring, case: str = "", at: str = "", tolerance: int | str | None = None,
+    wiring: Wiring,
+    case: str = "",
+    at: str = "",
+    tolerance: int | str | None = None,
     seed: int | None = None,
-) -> dict[str, str]:  # fmt: skip
+) -> dict[str, str]:
     """Return one case of the whole harness for a circuit simulator, by its file. Raises Refusal."""
     from harness.documents.figures import ESTIMATES
     from harness.documents.figures.load import solved_of
@@ -146,8 +164,11 @@ def load_netlist(
         names = ", ".join(one.name for one in cases_of(wiring.plan))
         raise Refusal(f"a netlist is of one case: say which with --case: {names}")
     solved = solved_of(wiring, case)
-    head = (f"plan revision {wiring.plan.revision}", *filter(None, [as_if_words(wiring)]),
-            ESTIMATES)  # fmt: skip
+    head = (
+        f"plan revision {wiring.plan.revision}",
+        *filter(None, [as_if_words(wiring)]),
+        ESTIMATES,
+    )
     return {f"{stem_of('load', case)}.cir": netlist(solved.outcome.net, solved.shown[0], head)}
 
 
@@ -194,16 +215,21 @@ def equalise(wiring: Wiring) -> Reckoning:
     refuse_before(wiring)
     groups = join(put_right(wiring))
     charts = tuple(
-        Chart("equalise" if number == 1 else f"equalise-{number}",
-              f"{' and '.join(group.packs)} just joined",
-              lambda page, group=group: equalise_figure(wiring.plan, group, page))  # type: ignore[misc]
+        Chart(
+            "equalise" if number == 1 else f"equalise-{number}",
+            f"{' and '.join(group.packs)} just joined",
+            lambda page, group=group: equalise_figure(wiring.plan, group, page),  # type: ignore[misc]
+        )
         for number, group in enumerate(groups, 1)
-    )  # fmt: skip
+    )
     return _warned(
-        wiring, "equalise", title_of("equalise"),
-        lambda: equalise_figures(wiring.plan, groups), charts,
+        wiring,
+        "equalise",
+        title_of("equalise"),
+        lambda: equalise_figures(wiring.plan, groups),
+        charts,
         "no packs are joined side by side by copper: there is nothing to draw",
-    )  # fmt: skip
+    )
 
 
 def joined_packs(wiring: Wiring) -> Iterator[Reckoning]:
@@ -225,10 +251,13 @@ def endurance(wiring: Wiring) -> Reckoning:
     missing = found.untold or missing
     charts = (chart,) if any(flight.phases for flight in found.flights) else ()
     return _warned(
-        wiring, "endurance", title_of("endurance"),
-        lambda: endurance_figures(wiring.plan, found), charts,
+        wiring,
+        "endurance",
+        title_of("endurance"),
+        lambda: endurance_figures(wiring.plan, found),
+        charts,
         f"there is nothing to draw; {missing}",
-    )  # fmt: skip
+    )
 
 
 def flights(wiring: Wiring) -> Iterator[Reckoning]:

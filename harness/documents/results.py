@@ -100,8 +100,11 @@ def result_json(comparison: Comparison, kept: str | None) -> str:
     """Return the comparison as JSON. `kept`: the record it was written into, or None."""
     results, protocol = comparison.results, comparison.protocol
     body = {
-        "aircraft": protocol.aircraft, "date": results.date, "revision": protocol.revision,
-        "results_revision": results.revision, "passed": comparison.passed,
+        "aircraft": protocol.aircraft,
+        "date": results.date,
+        "revision": protocol.revision,
+        "results_revision": results.revision,
+        "passed": comparison.passed,
         "tests": [_data(one) for one in comparison.compared],
         "changed": [{"id": c.id, "then": c.then, "now": c.now} for c in comparison.changed],
         "changes_known": comparison.told,
@@ -110,15 +113,21 @@ def result_json(comparison: Comparison, kept: str | None) -> str:
             for p in comparison.proposals
         ],
         "kept_in": kept,
-    }  # fmt: skip
+    }
     return as_json(body)
 
 
 def _data(one: Compared) -> dict[str, Any]:
     value, test, span = one.value, one.test, one.span
     return {
-        "id": one.id, "result": one.verdict, "measured": value.text if value else None,
-        "expected": test.expected.text if test else None, "apart": one.apart or None,
-        "remark": one.remark or None, "what_to_do": one.mend or None, "note": one.note or None,
-        "line": span.line if span else None, "column": span.column if span else None,
-    }  # fmt: skip
+        "id": one.id,
+        "result": one.verdict,
+        "measured": value.text if value else None,
+        "expected": test.expected.text if test else None,
+        "apart": one.apart or None,
+        "remark": one.remark or None,
+        "what_to_do": one.mend or None,
+        "note": one.note or None,
+        "line": span.line if span else None,
+        "column": span.column if span else None,
+    }

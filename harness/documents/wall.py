@@ -140,8 +140,11 @@ def _never(work: Work) -> Iterator[str]:
 def _apart(work: Work, mate: Mate) -> list[str]:
     """Name the supplies that a pulled red pin keeps apart, if there are such."""
     ends = [port.id for port in (mate.plug, mate.socket) if port is not None]
-    feeds = [{feed.source.owner for feed in rails(work.wiring).feeds(Contact(*end, "positive"))}
-             for end in ends if "positive" in mate.join.pulled]  # fmt: skip
+    feeds = [
+        {feed.source.owner for feed in rails(work.wiring).feeds(Contact(*end, "positive"))}
+        for end in ends
+        if "positive" in mate.join.pulled
+    ]
     if len(feeds) < 2 or not all(feeds) or feeds[0] & feeds[1]:
         return []
     return [name for side in feeds for name in sorted(side)]
@@ -228,8 +231,10 @@ def wall_scene(report: Report, page: str = "A4") -> Scene:
             found = sitting.on((wide, high), em)
             for at, spots in sorted(found, key=lambda one: sum(one[1][0][0])):  # title upper left
                 paper = Path(rect_path(0, 0, wide, high), fill=look.PAPER)
-                lists = [moved_group(_drawn(told[n], em, breadth)[0], *spot)
-                         for n, (spot, breadth) in spots.items()]  # fmt: skip
+                lists = [
+                    moved_group(_drawn(told[n], em, breadth)[0], *spot)
+                    for n, (spot, breadth) in spots.items()
+                ]
                 items: tuple[Item, ...] = (paper, moved_group(picture, *at), *lists)
                 title = f"{plan.aircraft}, wall sheet"
                 scene = Scene(wide, high, items, title, f"plan {plan.revision}")
@@ -261,8 +266,11 @@ class Arrangement:
         areas = [min(w * h for w, h in some.values()) * em * em for some in self.shapes]
         if min(over, down) < 0 or page[0] * page[1] - self.covered.sum() * CELL**2 < sum(areas):
             return
-        orders = (range(len(areas)), sorted(range(len(areas)), key=lambda n: -areas[n]),
-                  [*range(1, len(areas)), 0])  # fmt: skip
+        orders = (
+            range(len(areas)),
+            sorted(range(len(areas)), key=lambda n: -areas[n]),
+            [*range(1, len(areas)), 0],
+        )
         corners = ((over, 0.0), (over, down), (0.0, down), (0.0, 0.0))
         for order, at, hug in product(orders, corners, (True, False)):
             if spots := self._spots(page, at, em, order, hug=hug):
@@ -327,8 +335,10 @@ def _drawn(card: Card, size: float, breadth: float) -> tuple[Group, float, float
         told = [look.wrapped(*pair) for pair in zip(row, sizes, broad, strict=True)]
         for n, lines in enumerate(told):
             x = pad + sum(wide[:n]) + size * n
-            items += [text(x, y + 0.8 * size + step * k, line, size, weight=weight, fill=look.INK)
-                      for k, line in enumerate(lines)]  # fmt: skip
+            items += [
+                text(x, y + 0.8 * size + step * k, line, size, weight=weight, fill=look.INK)
+                for k, line in enumerate(lines)
+            ]
         y += step * max(map(len, told))
     across, y = across + 2 * pad, y - 0.2 * size + pad
     edge, thick = (look.severity_text("danger"), 1.8) if card.grave else (look.INK, 0.9)

@@ -73,8 +73,10 @@ def is_plain(curve: Curve) -> bool:
 
 def length(spline: Sequence[Point]) -> float:
     """Length in points; of what is bent, by chords."""
-    return sum(dist(curve[0], curve[3]) if is_plain(curve) else sum(_chords(_at_origin(curve)))
-               for curve in curves(spline))  # fmt: skip
+    return sum(
+        dist(curve[0], curve[3]) if is_plain(curve) else sum(_chords(_at_origin(curve)))
+        for curve in curves(spline)
+    )
 
 
 @lru_cache(1 << 12)

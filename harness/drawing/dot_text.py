@@ -26,10 +26,12 @@ def dot_text(graph: LayoutGraph) -> str:
     _refuse_unknown(graph, names)
     nodes = {node.id: node for node in graph.nodes}
     lines = [
-        "digraph harness {", HEAD,
+        "digraph harness {",
+        HEAD,
         *(f"{names[node.id]} [{_node_attributes(node)}]" for node in graph.nodes),
-        *(_edge(index, edge, nodes, names) for index, edge in enumerate(graph.edges)), "}",
-    ]  # fmt: skip
+        *(_edge(index, edge, nodes, names) for index, edge in enumerate(graph.edges)),
+        "}",
+    ]
     return "\n".join(lines)
 
 

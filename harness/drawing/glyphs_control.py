@@ -70,9 +70,12 @@ def box(
 
 def _column_width(sockets: Sequence[Socket]) -> float:
     widths = [
-        text_width(s.id, look.SMALL, "bold") + text_width(s.label, look.SMALL) + s.room
-        + (9 if s.fixed else STRIP) for s in sockets
-    ]  # fmt: skip
+        text_width(s.id, look.SMALL, "bold")
+        + text_width(s.label, look.SMALL)
+        + s.room
+        + (9 if s.fixed else STRIP)
+        for s in sockets
+    ]
     return max(widths, default=0) + 14
 
 
@@ -156,14 +159,16 @@ ICONS: dict[Kind, list[Item]] = {
     "sequencer": [stroke([(9, 16.5), (9, 13), (13, 13), (13, 9.5), (18, 9.5)], 1.2)],
     "autopilot": [_ring(), stroke([(9.5, 14.5), (17.5, 10.5)], 1.1)],
     "stabiliser": [
-        _ring(), stroke([(13.5, 7), (13.5, 18)], 0.9), stroke([(8, 12.5), (19, 12.5)], 0.9),
+        _ring(),
+        stroke([(13.5, 7), (13.5, 18)], 0.9),
+        stroke([(8, 12.5), (19, 12.5)], 0.9),
     ],
     "regulator": [
         stroke([(9, 10.5), (18, 10.5)], 1.2),
         *(stroke([(x, 14.5), (x + 2, 14.5)], 1.2) for x in (9, 12.5, 16)),
     ],
     "box": [Path(line_path([(9, 9), (18, 9), (18, 16), (9, 16)], closed=True), stroke=look.INK)],
-}  # fmt: skip
+}
 
 
 def plug_body(x: float, y: float, *, faces: int = -1) -> list[Item]:
@@ -172,10 +177,14 @@ def plug_body(x: float, y: float, *, faces: int = -1) -> list[Item]:
     left = x if faces > 0 else x - wide
     tab = left + (wide - 4.2 if faces > 0 else 1.2)
     return [
-        Path(rect_path(left, y - high / 2, wide, high, 1.4), fill=look.CASE, stroke=look.INK,
-             width=look.THIN),
+        Path(
+            rect_path(left, y - high / 2, wide, high, 1.4),
+            fill=look.CASE,
+            stroke=look.INK,
+            width=look.THIN,
+        ),
         Path(rect_path(tab, y - high / 2 + 2, 3.0, high - 4, 0.8), fill=look.SOFT_INK),
-    ]  # fmt: skip
+    ]
 
 
 def housing(x: float, y: float, *, wide: float = 8.0) -> list[Item]:
@@ -196,11 +205,13 @@ def servo(tag: Tag, *, shaft: str = "left", where: Where = "right") -> Glyph:
     items: list[Item] = [
         outline(rect_path(0, 2.5, wide + 2 * ear, high - 5, 1.6), look.SHADE, 0.8),
         outline(rect_path(ear, 0, wide, high, 2.2)),
-        *(outline(circle_path(x, cy, 1.3), look.PAPER, look.THIN)
-          for x in (ear / 2, wide + ear * 1.5)),
+        *(
+            outline(circle_path(x, cy, 1.3), look.PAPER, look.THIN)
+            for x in (ear / 2, wide + ear * 1.5)
+        ),
         stroke([(ear + 5, 4), (ear + 5, high - 4)], 1.4, look.PALE),
         *_arm(cx, cy, reach),
-    ]  # fmt: skip
+    ]
     return part(tag, "servo", items, {"lead": GlyphPlace(0, cy, "left")}, where)
 
 
@@ -226,8 +237,12 @@ def _arm(cx: float, cy: float, tip: float) -> list[Item]:
 def empty_housing(x: float, y: float, *, wide: float = 8.0) -> list[Item]:
     """A socket at the end of a lead with nothing in it: pale, its three contacts open."""
     high = PLUG[1] + 2
-    shape = Path(rect_path(x, y - high / 2, wide, high, 1.6), fill=look.PAPER,
-                 stroke=look.SOFT_INK, width=look.THIN)  # fmt: skip
+    shape = Path(
+        rect_path(x, y - high / 2, wide, high, 1.6),
+        fill=look.PAPER,
+        stroke=look.SOFT_INK,
+        width=look.THIN,
+    )
     holes = (circle_path(x + wide - 3.0, y + d, 1.1) for d in (-3.4, 0.0, 3.4))
     return [shape, *(Path(hole, stroke=look.PALE, width=0.7) for hole in holes)]
 
@@ -275,10 +290,14 @@ def junction(
         items.append(outline(case, look.CASE, look.THIN))
     outer = {ways: -1, 1: 1}
     places = {
-        str(n): GlyphPlace(mouth + 8 + PLUG[0] * (n not in free), y, "right",
-                           above=NOTE_ABOVE * outer.get(n, 0) * (n in noted))
+        str(n): GlyphPlace(
+            mouth + 8 + PLUG[0] * (n not in free),
+            y,
+            "right",
+            above=NOTE_ABOVE * outer.get(n, 0) * (n in noted),
+        )
         for n, y in enumerate(ends, 1)
-    }  # fmt: skip
+    }
     places["plug"] = GlyphPlace(0, middle, "left")
     return part(tag, "lead", items, places, where)
 
@@ -334,16 +353,21 @@ def reverser(tag: Tag) -> Glyph:
 
 def satellite(tag: Tag, *, where: Where = "right") -> Glyph:
     """A satellite receiver: a small case with two aerials crosswise. Places: lead."""
-    items: list[Item] = [outline(rect_path(0, 0, 26, 20, 3), look.CASE),
-                         stroke([(26, 5), (37, 5)], 1.3), stroke([(13, 0), (13, -11)], 1.3),
-                         Path(circle_path(9, 10, 1.8), fill=look.INK)]  # fmt: skip
+    items: list[Item] = [
+        outline(rect_path(0, 0, 26, 20, 3), look.CASE),
+        stroke([(26, 5), (37, 5)], 1.3),
+        stroke([(13, 0), (13, -11)], 1.3),
+        Path(circle_path(9, 10, 1.8), fill=look.INK),
+    ]
     return part(tag, "satellite", items, {"lead": GlyphPlace(0, 10, "left")}, where)
 
 
 def sensor(tag: Tag, *, where: Where = "right") -> Glyph:
     """A telemetry sensor: a small board that sends waves. Places: lead."""
-    items: list[Item] = [outline(rect_path(0, 0, 26, 20, 3), look.BOARD),
-                         Path(circle_path(9, 10, 1.8), fill=look.INK)]  # fmt: skip
+    items: list[Item] = [
+        outline(rect_path(0, 0, 26, 20, 3), look.BOARD),
+        Path(circle_path(9, 10, 1.8), fill=look.INK),
+    ]
     for r in (4.5, 8.0, 11.5):
         start: Point = (9 + r * 0.77, 10 - r * 0.64)
         arc = (9 + r * 1.1, 10 - r * 0.3, 9 + r * 1.1, 10 + r * 0.3, 9 + r * 0.77, 10 + r * 0.64)
@@ -353,12 +377,14 @@ def sensor(tag: Tag, *, where: Where = "right") -> Glyph:
 
 def retract(tag: Tag, *, motor_only: bool = False, where: Where = "right") -> Glyph:
     """A retract leg with its wheel; a bare-motor leg shows its gear motor. Places: lead."""
-    items: list[Item] = [stroke([(33, 9), (42, 26)], 4.2),
-                         stroke([(33, 9), (42, 26)], 2.6, look.SHADE),
-                         outline(circle_path(43, 30, 8.2), look.CASE),
-                         outline(circle_path(43, 30, 3.4), look.SHADE, look.THIN),
-                         outline(rect_path(0, 0, 40, 17, 2.4)),
-                         outline(circle_path(33, 8.5, 3.2), look.PAPER, 0.8)]  # fmt: skip
+    items: list[Item] = [
+        stroke([(33, 9), (42, 26)], 4.2),
+        stroke([(33, 9), (42, 26)], 2.6, look.SHADE),
+        outline(circle_path(43, 30, 8.2), look.CASE),
+        outline(circle_path(43, 30, 3.4), look.SHADE, look.THIN),
+        outline(rect_path(0, 0, 40, 17, 2.4)),
+        outline(circle_path(33, 8.5, 3.2), look.PAPER, 0.8),
+    ]
     if motor_only:
         items.append(outline(rect_path(4, 4, 19, 9, 4.4), look.SHADE, 0.8))
         items.append(text(13.5, 11.2, "M", look.SMALL, anchor="middle", fill=look.INK))

@@ -40,8 +40,10 @@ def esc(tag: Tag, *, data: bool = False) -> Glyph:
         outline(rect_path(12, top, 42, 32 - top, 3), look.BOARD),
         outline(rect_path(18, 4, 30, 24, 1.6), look.SHADE, 0.8),
     ]
-    items += [stroke([(22.5 + 4.2 * i, 6.5), (22.5 + 4.2 * i, 25.5)], 1.5, look.SOFT_INK)
-              for i in range(6)]  # fmt: skip
+    items += [
+        stroke([(22.5 + 4.2 * i, 6.5), (22.5 + 4.2 * i, 25.5)], 1.5, look.SOFT_INK)
+        for i in range(6)
+    ]
     places = {
         "signal": GlyphPlace(3, y, "left"),
         **({"telemetry": GlyphPlace(3, 6.5, "left")} if data else {}),
@@ -324,8 +326,10 @@ def _heights(
 ) -> tuple[float, list[float], list[float]]:
     """How high a picture is for so many ends, `least` at least, and where each of them arrives."""
     high = PITCH * max(len(entries), len(outlets), least)
-    ins, outs = ([high / max(len(ends), 1) * (i + 0.5) for i in range(len(ends))]
-                 for ends in (entries, outlets))  # fmt: skip
+    ins, outs = (
+        [high / max(len(ends), 1) * (i + 0.5) for i in range(len(ends))]
+        for ends in (entries, outlets)
+    )
     return high, ins, outs
 
 
@@ -340,8 +344,10 @@ def _places(
 def jumper(tag: Tag, entries: Sequence[str]) -> Glyph:
     """A jumper plug: one wire that bridges both contacts. Places: the entries' names."""
     high, ins, _ = _heights(entries, (), 1)
-    loop = (("M", (12.0, high / 2 - 4)), ("C", (34.0, high / 2 - 12, 34.0, high / 2 + 12, 12.0,
-                                                high / 2 + 4)))  # fmt: skip
+    loop = (
+        ("M", (12.0, high / 2 - 4)),
+        ("C", (34.0, high / 2 - 12, 34.0, high / 2 + 12, 12.0, high / 2 + 4)),
+    )
     items: list[Item] = [
         Path(loop, stroke=look.INK, width=4.4),
         Path(loop, stroke=look.ARMED, width=3.0),
@@ -369,8 +375,9 @@ def root_plug(tag: Tag, circuits: Sequence[tuple[str, str]]) -> Glyph:
     places: dict[str, GlyphPlace] = {}
     for index, (name, contacts) in enumerate(circuits):
         y = 2 + row * (index + 0.5)
-        items += [stroke([(broad - 2, y + d), (broad + 7, y + d)], 2.0, look.METAL)
-                  for d in (-5, 0, 5)]  # fmt: skip
+        items += [
+            stroke([(broad - 2, y + d), (broad + 7, y + d)], 2.0, look.METAL) for d in (-5, 0, 5)
+        ]
         items.append(text(5, y + 2.9, name, look.SMALL, weight="bold", fill=look.INK))
         items.append(text(broad + 12, y + 2.9, contacts, look.SMALL, fill=look.SOFT_INK))
         places[f"plug-{name}"] = GlyphPlace(0, y, "left")

@@ -91,9 +91,14 @@ class GraphvizChild:
         environment = {**os.environ, "FONTCONFIG_FILE": os.devnull}  # no words, so no fonts
         self.complaints = (self.folder / "complaints").open("w+b")
         try:
-            self.process = subprocess.Popen(line, stdin=subprocess.PIPE, stdout=subprocess.PIPE,
-                                            stderr=self.complaints, env=environment,
-                                            start_new_session=True)  # fmt: skip
+            self.process = subprocess.Popen(
+                line,
+                stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+                stderr=self.complaints,
+                env=environment,
+                start_new_session=True,
+            )
         except OSError as error:
             self._forget()
             raise LayoutError(f"Graphviz did not start: {error}") from None

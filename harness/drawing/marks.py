@@ -44,11 +44,15 @@ def flag(
     wide = flag_width(code, sided=bool(side))
     items: list[Item] = [outline(rect_path(0, 0, wide, FLAG_HEIGHT, 2), look.PAPER, 0.8)]
     if side:
-        items.append(Path(rect_path(0.4, 0.4, 4.6, FLAG_HEIGHT - 0.8, 1.6),
-                          fill=to_hex(SIDES[side])))  # fmt: skip
+        items.append(
+            Path(rect_path(0.4, 0.4, 4.6, FLAG_HEIGHT - 0.8, 1.6), fill=to_hex(SIDES[side]))
+        )
     x = wide - 4 if side else wide / 2
-    items.append(text(x, 9, code, look.SMALL, anchor="end" if side else "middle", weight="bold",
-                      fill=look.INK))  # fmt: skip
+    items.append(
+        text(
+            x, 9, code, look.SMALL, anchor="end" if side else "middle", weight="bold", fill=look.INK
+        )
+    )
     y = FLAG_HEIGHT / 2
     places = {"left": GlyphPlace(0, y, "left"), "right": GlyphPlace(wide, y, "right")}
     return part(Tag(ident, "", (), title or code), "flag", items, places, "none")
@@ -77,9 +81,11 @@ def marker(ident: str, number: int, severity: Severity, title: str = "") -> Grou
     shape = marker_shape(severity, MARKER / 2)
     drop = 1.6 if severity == "warning" else 0.0
     digits = text(0, 2.95 + drop, str(number), look.SMALL, anchor="middle", weight="bold", fill=ink)
-    items: tuple[Item, ...] = (Path(shape, fill=look.PAPER, stroke=look.PAPER, width=4.0),
-                               Path(shape, fill=fill, stroke=look.INK, width=0.9),
-                               digits)  # fmt: skip
+    items: tuple[Item, ...] = (
+        Path(shape, fill=look.PAPER, stroke=look.PAPER, width=4.0),
+        Path(shape, fill=fill, stroke=look.INK, width=0.9),
+        digits,
+    )
     return Group(ident, items, ("finding", severity), title)
 
 
@@ -143,8 +149,10 @@ def legend(ident: str, remarks: Sequence[Remark], width: float) -> tuple[Group, 
         place = moved_group(
             marker(f"{ident}/{remark.number}", remark.number, remark.severity), 10, y + 10
         )
-        words = [text(26, y + 12.9 + i * step, line, look.SMALL, fill=look.INK)
-                 for i, line in enumerate(lines)]  # fmt: skip
+        words = [
+            text(26, y + 12.9 + i * step, line, look.SMALL, fill=look.INK)
+            for i, line in enumerate(lines)
+        ]
         items += [place, *words]
         y += max(21.0, step * len(lines) + 11)
     return Group(ident, tuple(items), ("legend",), "findings"), y
@@ -159,10 +167,13 @@ def title_block(
     """
     shown = look.shortened(aircraft, 12, TITLE, "bold")
     name = text(9, 16, shown, 12, weight="bold", fill=look.INK)
-    rest = [text(9, 29, look.shortened(view, look.NAME, TITLE), look.NAME, fill=look.INK),
-            text(9, 40.5, f"plan {revision}", look.SMALL, fill=look.SOFT_INK)]  # fmt: skip
-    rest += [text(9, 52 + 11.5 * n, note, look.SMALL, fill=look.INK)
-             for n, note in enumerate(notes)]  # fmt: skip
+    rest = [
+        text(9, 29, look.shortened(view, look.NAME, TITLE), look.NAME, fill=look.INK),
+        text(9, 40.5, f"plan {revision}", look.SMALL, fill=look.SOFT_INK),
+    ]
+    rest += [
+        text(9, 52 + 11.5 * n, note, look.SMALL, fill=look.INK) for n, note in enumerate(notes)
+    ]
     number = text(0, 40.5, page, look.SMALL, anchor="end", fill=look.SOFT_INK)
     last = rest[1].width + number.width + 12
     wide = max([name.width, last, *(line.width for line in rest)]) + 18

@@ -94,8 +94,9 @@ def draw_scene(canvas: Any, scene: Scene, box: tuple[float, float, float, float]
     left, low, wide, high = box
     scale = min(wide / scene.width, high / scene.height)
     canvas.saveState()
-    canvas.translate(left + (wide - scene.width * scale) / 2,
-                     low + (high + scene.height * scale) / 2)  # fmt: skip
+    canvas.translate(
+        left + (wide - scene.width * scale) / 2, low + (high + scene.height * scale) / 2
+    )
     canvas.scale(scale, -scale)
     for item in scene.items:
         _item(canvas, item)

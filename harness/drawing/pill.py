@@ -112,7 +112,10 @@ def _samples(y: float) -> list[Item]:
     for amps in SAMPLES:
         line = spline_path(straight([(x, y), (x + 26, y)]))
         words = text(x + 30, y + 3, f"{amps:g} A", look.SMALL, fill=look.INK)
-        items += [Path(line, stroke=tint, width=band_width(wires, amps)),
-                  Path(line, stroke=look.INK, width=wires), words]  # fmt: skip
+        items += [
+            Path(line, stroke=tint, width=band_width(wires, amps)),
+            Path(line, stroke=look.INK, width=wires),
+            words,
+        ]
         x += 30 + words.width + 9
     return items

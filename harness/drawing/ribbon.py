@@ -114,15 +114,21 @@ def _wire(lane: Spline, wire: RibbonWire, gauge: Gauge) -> list[Item]:
     if wire.pulled == "head":
         kept, stub = (0.0, total - far), (total - near, total)
         end, empty = total - end, total - empty
-    return [*_strokes(cut(lane, *kept), wire.code, gauge), *_strokes(cut(lane, *stub), "GY", gauge),
-            _bar(lane, end, gauge), *_cross(lane, empty, gauge)]  # fmt: skip
+    return [
+        *_strokes(cut(lane, *kept), wire.code, gauge),
+        *_strokes(cut(lane, *stub), "GY", gauge),
+        _bar(lane, end, gauge),
+        *_cross(lane, empty, gauge),
+    ]
 
 
 def _strokes(lane: Spline, code: str, gauge: Gauge) -> list[Item]:
     commands = spline_path(lane)
     ground, *tracers = insulation(code)
-    items: list[Item] = [Path(commands, stroke=INK, width=gauge.wire + 2 * gauge.outline),
-                         Path(commands, stroke=ground, width=gauge.wire)]  # fmt: skip
+    items: list[Item] = [
+        Path(commands, stroke=INK, width=gauge.wire + 2 * gauge.outline),
+        Path(commands, stroke=ground, width=gauge.wire),
+    ]
     if code == "RD":
         items.append(Path(commands, stroke=CORE, width=gauge.wire * 0.28))
     for tracer in tracers:
@@ -142,11 +148,16 @@ def _cross(lane: Spline, distance: float, gauge: Gauge) -> list[Item]:
     """A cross in the gap, which says that the pin is taken out and not that the wire is white."""
     (x, y), _ = along(lane, distance)
     reach = gauge.wire / 2 + gauge.outline + 1.1
-    corners = [((x - reach, y - reach), (x + reach, y + reach)),
-               ((x - reach, y + reach), (x + reach, y - reach))]  # fmt: skip
+    corners = [
+        ((x - reach, y - reach), (x + reach, y + reach)),
+        ((x - reach, y + reach), (x + reach, y - reach)),
+    ]
     strokes = [(PAPER, 2.6), (INK, 1.1)]
-    return [Path(line_path(corner), stroke=color, width=width, cap="round")
-            for color, width in strokes for corner in corners]  # fmt: skip
+    return [
+        Path(line_path(corner), stroke=color, width=width, cap="round")
+        for color, width in strokes
+        for corner in corners
+    ]
 
 
 def chained(splines: Sequence[Spline]) -> Spline:

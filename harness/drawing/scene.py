@@ -116,11 +116,18 @@ def rect_path(x: float, y: float, width: float, height: float, r: float = 0.0) -
         return line_path([(x, y), (right, y), (right, low), (x, low)], closed=True)
     r = min(r, width / 2, height / 2)
     k = r * (1 - KAPPA)
-    return (("M", (x + r, y)), ("L", (right - r, y)),
-            ("C", (right - k, y, right, y + k, right, y + r)), ("L", (right, low - r)),
-            ("C", (right, low - k, right - k, low, right - r, low)), ("L", (x + r, low)),
-            ("C", (x + k, low, x, low - k, x, low - r)), ("L", (x, y + r)),
-            ("C", (x, y + k, x + k, y, x + r, y)), ("Z", ()))  # fmt: skip
+    return (
+        ("M", (x + r, y)),
+        ("L", (right - r, y)),
+        ("C", (right - k, y, right, y + k, right, y + r)),
+        ("L", (right, low - r)),
+        ("C", (right, low - k, right - k, low, right - r, low)),
+        ("L", (x + r, low)),
+        ("C", (x + k, low, x, low - k, x, low - r)),
+        ("L", (x, y + r)),
+        ("C", (x, y + k, x + k, y, x + r, y)),
+        ("Z", ()),
+    )
 
 
 def circle_path(x: float, y: float, r: float) -> Commands:
@@ -142,14 +149,28 @@ def moved(item: Item, dx: float, dy: float) -> Item:
     if not dx and not dy:
         return item
     if isinstance(item, Text):
-        return Text(item.x + dx, item.y + dy, item.text, item.size, item.anchor, item.weight,
-                    item.fill, item.width, item.angle)  # fmt: skip
+        return Text(
+            item.x + dx,
+            item.y + dy,
+            item.text,
+            item.size,
+            item.anchor,
+            item.weight,
+            item.fill,
+            item.width,
+            item.angle,
+        )
     if isinstance(item, Group):
         return moved_group(item, dx, dy)
-    return _reshaped(item, tuple([
-        (name, (v[0] + dx, v[1] + dy) if len(v) == 2 else _shifted(v, dx, dy) if v else v)
-        for name, v in item.commands
-    ]))  # fmt: skip
+    return _reshaped(
+        item,
+        tuple(
+            [
+                (name, (v[0] + dx, v[1] + dy) if len(v) == 2 else _shifted(v, dx, dy) if v else v)
+                for name, v in item.commands
+            ]
+        ),
+    )
 
 
 def moved_group(group: Group, dx: float, dy: float) -> Group:

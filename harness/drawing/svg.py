@@ -82,8 +82,11 @@ def _lighting(scene: Scene, ways: Sequence[Way]) -> list[str]:
     taps: dict[str, int] = {}
     for number_, (names, _) in enumerate(ways):
         taps |= {svg_id(name): number_ for name in names if svg_id(name) not in taps}
-    data = {"ids": list(map(svg_id, ids)), "taps": taps,
-            "lit": [[at[name] for name in lit if name in at] for _, lit in ways]}  # fmt: skip
+    data = {
+        "ids": list(map(svg_id, ids)),
+        "taps": taps,
+        "lit": [[at[name] for name in lit if name in at] for _, lit in ways],
+    }
     text = json.dumps(data, separators=(",", ":"), sort_keys=True)
     script = "\n".join(
         (f"const ways = {text};", own_script("light.js"), own_script("light_file.js"))

@@ -109,43 +109,76 @@ def built_in(plan: Plan) -> list[OperatingCase]:
     flight = meant(plan, ["flight"])
     air = plan.surroundings.temperature
     base = OperatingCase(
-        "", charge=_figure(plan, "cases", "fresh-charge"),
+        "",
+        charge=_figure(plan, "cases", "fresh-charge"),
         temperature=_figure(plan, "wire", "temperature") if air is None else air,
-    )  # fmt: skip
+    )
     packs = list(plan.of(Pack))
     cruise = _figure(plan, "cases", "cruise-throttle")
     working = dict.fromkeys(ids, Activity("stalled", share))
     full = replace(
-        base, name="full-throttle", throttle=1.0, activity=working,
+        base,
+        name="full-throttle",
+        throttle=1.0,
+        activity=working,
         about=f"every motor at full throttle, every servo at {share:.0%} of its stall",
-    )  # fmt: skip
+    )
     return [
-        replace(base, name="joined", charge=1.0, lasting=False, stiff=True,
-                charges={p.id: p.charge for p in packs if p.charge is not None},
-                volts={p.id: p.volts for p in packs if p.volts is not None},
-                about="the packs have just been joined, nothing else runs"),
+        replace(
+            base,
+            name="joined",
+            charge=1.0,
+            lasting=False,
+            stiff=True,
+            charges={p.id: p.charge for p in packs if p.charge is not None},
+            volts={p.id: p.volts for p in packs if p.volts is not None},
+            about="the packs have just been joined, nothing else runs",
+        ),
         replace(base, name="radio-on", charge=1.0, about="everything at rest, packs full"),
-        replace(base, name="taxi", throttle=_figure(plan, "cases", "taxi-throttle"),
-                activity=dict.fromkeys(meant(plan, ["steering", "rudder"]), Activity("moving")),
-                about="little throttle, steering and rudder move"),
-        replace(base, name="cruise", throttle=cruise,
-                charge=_figure(plan, "cases", "cruise-charge"),
-                activity=dict.fromkeys(flight, Activity("moving", ease)),
-                about="half throttle, flight surfaces move now and then, packs half full"),
+        replace(
+            base,
+            name="taxi",
+            throttle=_figure(plan, "cases", "taxi-throttle"),
+            activity=dict.fromkeys(meant(plan, ["steering", "rudder"]), Activity("moving")),
+            about="little throttle, steering and rudder move",
+        ),
+        replace(
+            base,
+            name="cruise",
+            throttle=cruise,
+            charge=_figure(plan, "cases", "cruise-charge"),
+            activity=dict.fromkeys(flight, Activity("moving", ease)),
+            about="half throttle, flight surfaces move now and then, packs half full",
+        ),
         full,
         *_bursts(plan, base, ids),
         _jammed(plan, base, cruise),
-        replace(full, name="low-packs", charge=_figure(plan, "cases", "low-charge"), lasting=False,
-                about="full throttle with the packs nearly empty"),
-        replace(full, name="cold", charge=1.0, lasting=False,
-                temperature=min(full.temperature, _figure(plan, "cases", "cold")),
-                about="full throttle on a cold day: the cells resist more"),
-        replace(full, name="hot", charge=1.0, stiff=True,
-                temperature=max(full.temperature, _figure(plan, "cases", "hot")),
-                about="fresh packs with good cells, full throttle on a hot day: what ratings are"
-                " judged by"),
+        replace(
+            full,
+            name="low-packs",
+            charge=_figure(plan, "cases", "low-charge"),
+            lasting=False,
+            about="full throttle with the packs nearly empty",
+        ),
+        replace(
+            full,
+            name="cold",
+            charge=1.0,
+            lasting=False,
+            temperature=min(full.temperature, _figure(plan, "cases", "cold")),
+            about="full throttle on a cold day: the cells resist more",
+        ),
+        replace(
+            full,
+            name="hot",
+            charge=1.0,
+            stiff=True,
+            temperature=max(full.temperature, _figure(plan, "cases", "hot")),
+            about="fresh packs with good cells, full throttle on a hot day: what ratings are"
+            " judged by",
+        ),
         *_one_sided(plan, base),
-    ]  # fmt: skip
+    ]
 
 
 def _figure(plan: Plan, row: str, key: str) -> float:
@@ -163,8 +196,10 @@ def _bursts(plan: Plan, base: OperatingCase, ids: list[str]) -> list[OperatingCa
     for n, some in enumerate(gear, 1):
         words = "legs and doors" if len(gear) == 1 else f"{spoken(some)}, by its steps,"
         named.append((f"gear-travelling{f'-{n}' if n > 1 else ''}", some, words))
-    named += [(f"{group or 'other'}-stalled", by_group[group], group or "what has no function")
-              for group in sorted(by_group)]  # fmt: skip
+    named += [
+        (f"{group or 'other'}-stalled", by_group[group], group or "what has no function")
+        for group in sorted(by_group)
+    ]
     waiting = {name for some in gear for name in some} - {*gear[0]}
     found = []
     for name, held, words in named:
@@ -207,10 +242,15 @@ def _one_sided(plan: Plan, base: OperatingCase) -> list[OperatingCase]:
     if not 1 < len(escs) <= ONE_SIDED:
         return []
     return [
-        replace(base, name=f"only-{esc}", about=f"{esc} alone at full throttle",
-                throttles={esc: 1.0}, lasting=False)
+        replace(
+            base,
+            name=f"only-{esc}",
+            about=f"{esc} alone at full throttle",
+            throttles={esc: 1.0},
+            lasting=False,
+        )
         for esc in escs
-    ]  # fmt: skip
+    ]
 
 
 def _own(plan: Plan, name: str, built: Mapping[str, OperatingCase]) -> OperatingCase:
@@ -247,8 +287,10 @@ def _activity(
             amount = share if state == "stalled" else 1.0
             found |= dict.fromkeys(meant(plan, names), Activity(state, amount))
     if said.stalled is None and said.share is not None:
-        found = {part: replace(doing, share=share) if doing.state == "stalled" else doing
-                 for part, doing in found.items()}  # fmt: skip
+        found = {
+            part: replace(doing, share=share) if doing.state == "stalled" else doing
+            for part, doing in found.items()
+        }
     return found
 
 

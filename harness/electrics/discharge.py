@@ -152,9 +152,15 @@ class Drain:
     """
 
     def __init__(
-        self, abreast: Abreast, case: OperatingCase, held: list[float | None],
-        *, watched: bool = True, power: bool = False, error: float = ERROR,
-    ) -> None:  # fmt: skip
+        self,
+        abreast: Abreast,
+        case: OperatingCase,
+        held: list[float | None],
+        *,
+        watched: bool = True,
+        power: bool = False,
+        error: float = ERROR,
+    ) -> None:
         plan, net = abreast.wiring.plan, abreast.net
         self.packs, self.from_packs = packs_of(plan), abreast.packs
         self.number = abreast.cases.index(case)
@@ -200,9 +206,11 @@ class Drain:
 
     def _above(self, fed: Array) -> tuple[float, str]:
         """Return how far the ESCs that run are above their cut-off, and which is nearest to it."""
-        found = [(float(fed[number]) - cut.number, self.escs[number].part.id)
-                 for number, cut in self.cuts.items()
-                 if cut is not None and self.duty[number] > 0]  # fmt: skip
+        found = [
+            (float(fed[number]) - cut.number, self.escs[number].part.id)
+            for number, cut in self.cuts.items()
+            if cut is not None and self.duty[number] > 0
+        ]
         return min(found, default=(np.inf, ""))
 
     def run(
@@ -236,13 +244,11 @@ class Drain:
         cut = points[-1].near if points and points[-1].above < 0 else ""
         return Spell(tuple(points), given[0], given[1], reached, why, cut)
 
-    def _at_share(self, here: Point, ahead: Point, share: float, held: Array
-                  ) -> Steps[Point]:  # fmt: skip
+    def _at_share(self, here: Point, ahead: Point, share: float, held: Array) -> Steps[Point]:
         now = here.time + share * (ahead.time - here.time)
         return self.at(now, _between(here, ahead, share, held))
 
-    def _cutting(self, here: Point, ahead: Point, share: float, held: Array
-                 ) -> Steps[float]:  # fmt: skip
+    def _cutting(self, here: Point, ahead: Point, share: float, held: Array) -> Steps[float]:
         """Return the share of a step after which an ESC has just cut, by halving."""
         low, high = 0.0, share
         while high - low > CLOSE:

@@ -159,8 +159,14 @@ class Ways:
             key=lambda k: (round(float(self.outcome.given(k.owner)[draw]), 6), k.owner),
             reverse=True,
         )
-        best = next((k for k in links if plus in self._tree(k.b, draw, False)
-                     and minus in self._tree(k.a, draw, True)), None)  # fmt: skip
+        best = next(
+            (
+                k
+                for k in links
+                if plus in self._tree(k.b, draw, False) and minus in self._tree(k.a, draw, True)
+            ),
+            None,
+        )
         if best is None:
             return None
         out = _way(self._tree(best.b, draw, False), plus)[::-1]

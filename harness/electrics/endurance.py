@@ -222,8 +222,21 @@ def _mean_flight(
     first = min(rows, key=lambda row: (row.to_reserve or 0.0, row.pack))
     about = "by the stated mean current" + (", aged and cold packs" if mode == "worst" else "")
     none: dict[str, Array] = {}
-    return Flight(mode, about, first.to_reserve, first.pack, (), (), tuple(rows), np.zeros(0),
-                  none, none, none, None, ())  # fmt: skip
+    return Flight(
+        mode,
+        about,
+        first.to_reserve,
+        first.pack,
+        (),
+        (),
+        tuple(rows),
+        np.zeros(0),
+        none,
+        none,
+        none,
+        None,
+        (),
+    )
 
 
 def _unknown(wiring: Wiring) -> tuple[list[str], set[str]]:
@@ -258,8 +271,9 @@ class Tour:
         self.legs, self.assumed = fly.legs_of(plan, mode)
         air = min(leg.case.temperature for leg in self.legs)
         colder = {p.id: cold_share(plan, p, air) for p in packs}
-        self.held = [(p.capacity or 0.0) * aged * colder[p.id] if p.id in told else None
-                     for p in packs]  # fmt: skip
+        self.held = [
+            (p.capacity or 0.0) * aged * colder[p.id] if p.id in told else None for p in packs
+        ]
         self.floor = np.array([reserve_of(plan, p).number for p in packs])
         self.start = np.array([start_charge(plan, p) for p in packs])
         for pack, charge in zip(packs, self.start, strict=True):
@@ -328,9 +342,17 @@ class Tour:
             ended = spell.reached is not None or bool(spell.cut)
             full = spell.stopped is None and (not ended or leg.time is None)
             self.phases.append(
-                PhaseResult(leg.name, leg.case.name, leg.case.throttle, start, self.clock,
-                            full and not added, added, self._packs(spell))
-            )  # fmt: skip
+                PhaseResult(
+                    leg.name,
+                    leg.case.name,
+                    leg.case.throttle,
+                    start,
+                    self.clock,
+                    full and not added,
+                    added,
+                    self._packs(spell),
+                )
+            )
             self.points += [replace(point, time=point.time + start) for point in spell.points]
             self.watt_hours = self.watt_hours + spell.watt_hours
 
@@ -338,12 +360,16 @@ class Tour:
         first, last = spell.points[0], spell.points[-1]
         return tuple(
             PackPhase(
-                self.packs[n].id, float(spell.amp_hours[n] * 1000), float(spell.watt_hours[n]),
+                self.packs[n].id,
+                float(spell.amp_hours[n] * 1000),
+                float(spell.watt_hours[n]),
                 float(spell.amp_hours[n] * 3600 / last.time if last.time else first.amps[n]),
-                float(min(point.volts[n] for point in spell.points)), float(last.volts[n]),
+                float(min(point.volts[n] for point in spell.points)),
+                float(last.volts[n]),
                 float(last.charge[n]),
-            ) for n in self.kept
-        )  # fmt: skip
+            )
+            for n in self.kept
+        )
 
     def _others(self, abreast: Abreast, leg: fly.FlightLeg) -> Steps[None]:
         """Follow what lasts longer, as if every pack at its reserve were held there."""
@@ -357,14 +383,28 @@ class Tour:
         lasts, first = (end, self.cut) if self.cut else (self.reached.get(first), first)
         times = np.array([point.time for point in self.points])
         charges, amps, volts = (
-            {self.packs[n].id: np.array([getattr(point, key)[n] for point in self.points])
-             for n in self.kept} for key in ("charge", "amps", "volts")
-        )  # fmt: skip
+            {
+                self.packs[n].id: np.array([getattr(point, key)[n] for point in self.points])
+                for n in self.kept
+            }
+            for key in ("charge", "amps", "volts")
+        )
         return Flight(
-            self.mode.name, self.mode.about, lasts, first,
-            tuple(self.phases), missed, tuple(self._pack(n, end) for n in self.kept), times,
-            charges, amps, volts, self.stopped, self.assumed, bool(self.cut),
-        )  # fmt: skip
+            self.mode.name,
+            self.mode.about,
+            lasts,
+            first,
+            tuple(self.phases),
+            missed,
+            tuple(self._pack(n, end) for n in self.kept),
+            times,
+            charges,
+            amps,
+            volts,
+            self.stopped,
+            self.assumed,
+            bool(self.cut),
+        )
 
     def _pack(self, n: int, end: float) -> PackTime:
         pack, plan = self.packs[n], self.wiring.plan
@@ -376,6 +416,12 @@ class Tour:
         simple = float(usable * 3600 / amps) if amps > LEAST else None
         lowest = min((p.lowest for p in mine), default=float("nan"))
         return PackTime(
-            pack.id, pack.id in self.motors, reserve, self.reached.get(pack.id), simple,
-            milliamp_hours, float(self.watt_hours[n]), lowest,
-        )  # fmt: skip
+            pack.id,
+            pack.id in self.motors,
+            reserve,
+            self.reached.get(pack.id),
+            simple,
+            milliamp_hours,
+            float(self.watt_hours[n]),
+            lowest,
+        )

@@ -158,10 +158,20 @@ def _group(wiring: Wiring, packs: tuple[Pack, ...], case: OperatingCase) -> Equa
         return dict(zip(names, rows, strict=True))
 
     return Equalising(
-        names, start, decay.times, by_pack(given), by_pack(rest), by_pack(rest - given * inside),
-        by_pack(decay.charges), decay.settled, decay.ended, _moved(packs, decay), decay.joules,
-        tuple(assumed), tuple(unknown),
-    )  # fmt: skip
+        names,
+        start,
+        decay.times,
+        by_pack(given),
+        by_pack(rest),
+        by_pack(rest - given * inside),
+        by_pack(decay.charges),
+        decay.settled,
+        decay.ended,
+        _moved(packs, decay),
+        decay.joules,
+        tuple(assumed),
+        tuple(unknown),
+    )
 
 
 def _start(
@@ -236,15 +246,23 @@ def _decay(packs: tuple[Pack, ...], curves: list[Curve], charges: Array, matrix:
         return replace(Decay.first(charges, "balanced"), settled=0.0)
     tolerance = np.append(np.full(len(packs), 1e-10), 1e-6)
     found: Any = solve_ivp(
-        rates, (0.0, LONGEST), start, method="Radau", events=watch, dense_output=True,
-        rtol=ERROR, atol=tolerance,
-    )  # fmt: skip
+        rates,
+        (0.0, LONGEST),
+        start,
+        method="Radau",
+        events=watch,
+        dense_output=True,
+        rtol=ERROR,
+        atol=tolerance,
+    )
     times = np.linspace(0.0, sure(found.t[-1]), POINTS)
     calm = found.t_events[1]
     settled = 0.0 if flowing(start) <= CALM else float(sure(calm[0])) if len(calm) else None
     endings = ["balanced", "", "a pack is overcharged", "a pack is empty"]
-    ended = next((w for w, t in zip(endings, found.t_events, strict=True) if w and len(t)),
-                 "a day has passed")  # fmt: skip
+    ended = next(
+        (w for w, t in zip(endings, found.t_events, strict=True) if w and len(t)),
+        "a day has passed",
+    )
     state = found.sol(times)
     return Decay(times, state[:-1], settled, ended, float(found.y[-1, -1]))
 

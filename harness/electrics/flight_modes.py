@@ -60,8 +60,9 @@ def worst_mode(worse: tuple[str, ...], losses: str) -> Mode:
     return Mode("worst", "all at once: " + ", ".join(worse), worse, losses, slice_=1.0)
 
 
-def landing(typical: float, alone: Mapping[str, float], both: float, worst: float, *, cut: bool
-            ) -> dict[str, float]:  # fmt: skip
+def landing(
+    typical: float, alone: Mapping[str, float], both: float, worst: float, *, cut: bool
+) -> dict[str, float]:
     """Return by when to be down, s, by what is known beforehand ("": nothing, all of it).
 
     `alone`: s that a flight lasts with each cause by itself; `both`: with all that is known
@@ -92,12 +93,15 @@ class FlightLeg:
 def legs_of(plan: Plan, mode: Mode) -> tuple[tuple[FlightLeg, ...], tuple[str, ...]]:
     """Return the phases of a plan in one mode, and what was assumed."""
     cases = {case.name: case for case in cases_of(plan)}
-    legs = [FlightLeg(p.phase, p.time, _throttled(cases[p.case or USUAL], p.throttle))
-            for p in plan.flight]  # fmt: skip
+    legs = [
+        FlightLeg(p.phase, p.time, _throttled(cases[p.case or USUAL], p.throttle))
+        for p in plan.flight
+    ]
     assumed = [
         f"{p.phase}: {cases[p.case or USUAL].throttle:.0%} throttle, as in {p.case or USUAL}"
-        for p in plan.flight if p.throttle is None
-    ]  # fmt: skip
+        for p in plan.flight
+        if p.throttle is None
+    ]
     share = rule_figure(plan.catalogue, "sizing", "continuous-share")
     cold = cases["cold"].temperature
     told = {

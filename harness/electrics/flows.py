@@ -147,8 +147,10 @@ class Shares:
     @cached_property
     def draws(self) -> list[tuple[Draw, float]]:
         """What is drawn: by each consumer, then by each converter for what it feeds, in A."""
-        found = [(demand.draw, float(self.outcome.drawn(demand.part.id)[self.draw]))
-                 for demand in self.net.demands]  # fmt: skip
+        found = [
+            (demand.draw, float(self.outcome.drawn(demand.part.id)[self.draw]))
+            for demand in self.net.demands
+        ]
         for name in self.net.converters:
             amps = float(self.outcome.taken(name)[self.draw])
             part = self.outcome.plan.parts[name]
@@ -258,8 +260,9 @@ class Flows:
             amps = self.outcome.through_motor(part)
             return self._sum([(amps, lambda shares: {})], lambda amps: amps)
         if (part, port) not in self._ports:
-            each = [self._sum(self._into([(part, port)], pin), lambda amps: amps)
-                    for pin in POLE_PINS]  # fmt: skip
+            each = [
+                self._sum(self._into([(part, port)], pin), lambda amps: amps) for pin in POLE_PINS
+            ]
             self._ports[part, port] = larger(*each)
         return self._ports[part, port]
 

@@ -57,9 +57,11 @@ def draw_of(esc: Part, motors: Sequence[Motor], volts: float) -> Draw:
             return unknown_draw(esc, "battery", f"full-throttle current of {motor.named()}")
         if volts and not _turns(motor, volts):
             return unknown_draw(
-                esc, "battery", f"a winding resistance of {motor.named()} that leaves it half of"
+                esc,
+                "battery",
+                f"a winding resistance of {motor.named()} that leaves it half of"
                 f" its {motor.full_volts() or volts:.3g} V at full throttle",
-            )  # fmt: skip
+            )
     full = [figure for motor in motors if (figure := motor.full()) is not None]
     amps = sum(figure.number for figure in full)
     return Draw(esc, "battery", amps, amps, amps, full[0].origin)

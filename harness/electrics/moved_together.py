@@ -63,8 +63,12 @@ def _of_box(plan: Plan, rows: list[tuple[Sequencer, str, Servo | Retract]]) -> l
     """Return the largest sets that one box moves at a moment at which something starts."""
     found: list[Some] = []
     for way in DIRECTIONS:
-        spans = [(step.start, _end(plan, step, part), part.id) for box, outlet, part in rows
-                 for step in steps_of(box, way) if step.outlet == outlet]  # fmt: skip
+        spans = [
+            (step.start, _end(plan, step, part), part.id)
+            for box, outlet, part in rows
+            for step in steps_of(box, way)
+            if step.outlet == outlet
+        ]
         found += [
             frozenset(name for start, end, name in spans if start <= now < end)
             for now, _, _ in spans

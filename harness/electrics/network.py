@@ -255,12 +255,19 @@ def _converter(net: Network, part: Part) -> None:
     net.converters[part.id] = len(net.circuit.converters)
     net.circuit.converters.append(
         Converter(
-            ins[0], ins[1], outs[0], outs[1],
-            volts * net.factor(net.spread.supplies, part.id), figure("output-resistance"), drop_out,
+            ins[0],
+            ins[1],
+            outs[0],
+            outs[1],
+            volts * net.factor(net.spread.supplies, part.id),
+            figure("output-resistance"),
+            drop_out,
             most.number if net.limited and most is not None else np.inf,
-            efficiency, quiescent, part.id,
+            efficiency,
+            quiescent,
+            part.id,
         )
-    )  # fmt: skip
+    )
 
 
 def _diode(net: Network, number: int, link: Link) -> None:
@@ -291,9 +298,18 @@ def _consumers(net: Network) -> None:
         motor = {key: net.by_case([getattr(law, key) for law in laws]) for key in LAW if laws}
         net.consumers[demand.part.id] = len(net.circuit.consumers)
         net.circuit.consumers.append(
-            Consumer(plus, minus, amps * spread, siemens * spread, knee=knee, stall=knee,
-                     name=demand.part.id, duty=duty, **motor)
-        )  # fmt: skip
+            Consumer(
+                plus,
+                minus,
+                amps * spread,
+                siemens * spread,
+                knee=knee,
+                stall=knee,
+                name=demand.part.id,
+                duty=duty,
+                **motor,
+            )
+        )
     net.unfed = tuple(sorted(set(unfed)))
 
 

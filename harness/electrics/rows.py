@@ -150,8 +150,14 @@ def lead_rows(outcome: Outcome) -> tuple[LoadRow, ...]:
 def rows_of(outcome: Outcome) -> tuple[LoadRow, ...]:
     """Return the rows of a solved harness, by kind and then by id."""
     maker = _Maker(outcome)
-    found = [*maker.packs(), *maker.supplies(), *maker.parts(), *maker.leads(), *maker.plugs(),
-             *maker.rails()]  # fmt: skip
+    found = [
+        *maker.packs(),
+        *maker.supplies(),
+        *maker.parts(),
+        *maker.leads(),
+        *maker.plugs(),
+        *maker.rails(),
+    ]
     return tuple(found)
 
 
@@ -181,9 +187,15 @@ class _Maker:
             damage = damage_volts(self.plan, pack)
             least = np.where(amps > FLOWS, damage.number, 0.0) if damage else None
             yield self._row(
-                "pack", pack, amps, volts=self.outcome.volts_in(pack.id, "cells"), least=least,
-                loss=amps**2 * np.asarray(source.ohms), steady=steady, burst=burst,
-            )  # fmt: skip
+                "pack",
+                pack,
+                amps,
+                volts=self.outcome.volts_in(pack.id, "cells"),
+                least=least,
+                loss=amps**2 * np.asarray(source.ohms),
+                steady=steady,
+                burst=burst,
+            )
 
     def supplies(self) -> Iterator[LoadRow]:
         """What each BEC and regulator gives, and what it burns for that."""
@@ -243,10 +255,18 @@ class _Maker:
             rating = rating_of(self.plan, lead)
             steady = self._derated(lead, rating.steady)
             yield self._row(
-                "lead", lead.part, amps, name=f"{lead.kind} of {lead.part.id}",
-                port=lead.port.name, label=codes[lead.key], drop=drop, loss=loss,
-                **self._warm(lead, amps), steady=steady, burst=rating.burst,
-            )  # fmt: skip
+                "lead",
+                lead.part,
+                amps,
+                name=f"{lead.kind} of {lead.part.id}",
+                port=lead.port.name,
+                label=codes[lead.key],
+                drop=drop,
+                loss=loss,
+                **self._warm(lead, amps),
+                steady=steady,
+                burst=rating.burst,
+            )
 
     @cached_property
     def _used(self) -> set[PortId]:
@@ -329,9 +349,15 @@ class _Maker:
             drop = 2 * (ohms.number if ohms else 0.0) * amps
             drop, loss = (drop, drop * amps) if ohms else self._contacts(mate)
             yield self._row(
-                "plug", plug.part, amps, name=f"{plug.short} in {mate.socket.short}",
-                port=plug.name, drop=drop, loss=loss, **self._plug_limits(mate),
-            )  # fmt: skip
+                "plug",
+                plug.part,
+                amps,
+                name=f"{plug.short} in {mate.socket.short}",
+                port=plug.name,
+                drop=drop,
+                loss=loss,
+                **self._plug_limits(mate),
+            )
 
     def _contacts(self, mate: Mate) -> tuple[Array, Array]:
         drop = loss = np.zeros(self.outcome.net.circuit.draws)

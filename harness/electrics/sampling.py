@@ -109,8 +109,9 @@ def _at_corners(spans: Sequence[SampledSpan]) -> Callable[[SampledSpan], Array]:
     units: dict[tuple[str, str], set[str]] = defaultdict(set)
     for span in spans:
         units[_side_by_side(span)].add(span.unit)
-    ranks = {(side, unit): rank for side, all_ in units.items()
-             for rank, unit in enumerate(sorted(all_))}  # fmt: skip
+    ranks = {
+        (side, unit): rank for side, all_ in units.items() for rank, unit in enumerate(sorted(all_))
+    }
 
     def factors(span: SampledSpan) -> Array:
         even = ranks[_side_by_side(span), span.unit] % 2 == 0

@@ -111,9 +111,12 @@ def words_of(net: Network) -> Words:
     found: dict[tuple[str, int], str] = {}
     for link, number in net.resistor.items():
         found["resistor", number] = _link_words(net.wiring.links[link])
-    groups = (("source", net.sources, "cells of"), ("consumer", net.consumers, "what it draws:"),
-              ("diode", net.diodes, "junction of"),
-              ("converter", net.converters, "supply inside"))  # fmt: skip
+    groups = (
+        ("source", net.sources, "cells of"),
+        ("consumer", net.consumers, "what it draws:"),
+        ("diode", net.diodes, "junction of"),
+        ("converter", net.converters, "supply inside"),
+    )
     for kind, numbers, what in groups:
         for part, number in numbers.items():
             found[kind, number] = (
@@ -204,12 +207,20 @@ def _one(circuit: Circuit, draw: int) -> Circuit:
     amount = _Terms({}, draw, "").amount
 
     def of(element: Any) -> Any:
-        changed = {f.name: amount(value) for f in fields(element)
-                   if isinstance(value := getattr(element, f.name), np.ndarray)}  # fmt: skip
+        changed = {
+            f.name: amount(value)
+            for f in fields(element)
+            if isinstance(value := getattr(element, f.name), np.ndarray)
+        }
         return replace(element, **changed)
 
-    groups = (circuit.resistors, circuit.sources, circuit.consumers, circuit.diodes,
-              circuit.converters)  # fmt: skip
+    groups = (
+        circuit.resistors,
+        circuit.sources,
+        circuit.consumers,
+        circuit.diodes,
+        circuit.converters,
+    )
     return Circuit(1, *([of(element) for element in group] for group in groups))
 
 
@@ -255,8 +266,10 @@ def _source(of: _Terms, s: VoltSource) -> list[str]:
     if not ohms:
         return [f"V{of.label} {of.names[s.high]} {of.names[s.low]} {volts!r}"]
     inside = f"{INSIDE}{of.label}"
-    return [f"V{of.label} {inside} {of.names[s.low]} {volts!r}",
-            f"Rcells{of.label} {inside} {of.names[s.high]} {ohms!r}"]  # fmt: skip
+    return [
+        f"V{of.label} {inside} {of.names[s.low]} {volts!r}",
+        f"Rcells{of.label} {inside} {of.names[s.high]} {ohms!r}",
+    ]
 
 
 def _consumer(of: _Terms, c: Consumer) -> list[str]:
@@ -303,9 +316,12 @@ def _converter(of: _Terms, c: Converter) -> list[str]:
     if efficiency > 0:
         taken = f"{amps} * {out} / ({efficiency!r} * max({fed}, 1))"
     taken = f"{taken} + {quiescent!r} * min({fed}, 1)"
-    return [*of.flow("out", c.out_minus, c.out_plus, amps), of.leak("out", c.out_plus, c.out_minus),
-            *of.flow("in", c.in_plus, c.in_minus, taken),
-            of.leak("in", c.in_plus, c.in_minus)]  # fmt: skip
+    return [
+        *of.flow("out", c.out_minus, c.out_plus, amps),
+        of.leak("out", c.out_plus, c.out_minus),
+        *of.flow("in", c.in_plus, c.in_minus, taken),
+        of.leak("in", c.in_plus, c.in_minus),
+    ]
 
 
 def _given(of: _Terms, c: Converter, fed: str, out: str) -> str:

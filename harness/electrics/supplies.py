@@ -23,8 +23,12 @@ def full_nets(wiring: Wiring) -> Nets:
     plan = wiring.plan
     packs = {pack.id: pack for pack in plan.of(Pack)}
     sources = (link for link in wiring.links if link.kind is LinkKind.SOURCE)
-    return wiring.nets.fed_by(replace(link, volts=rest_volts(plan, packs[link.owner], 1.0))
-                              if link.owner in packs else link for link in sources)  # fmt: skip
+    return wiring.nets.fed_by(
+        replace(link, volts=rest_volts(plan, packs[link.owner], 1.0))
+        if link.owner in packs
+        else link
+        for link in sources
+    )
 
 
 def cells_volts(plan: Plan, key: str) -> Figure:

@@ -145,9 +145,18 @@ def tolerance_of(
         tally.add(start, outcome_of(wiring, sound, limited=limited, spread=part))
     names = tuple(corner.name for corner in CORNERS) if kind == "corners" else ()
     return Tolerance(
-        kind, asked, made, seed, chosen, names, spans_of(nominal.net), tuple(tally.bands()),
-        tuple(tally.limits()), tuple(tally.unsolved()), int(tally.bad.sum()),
-    )  # fmt: skip
+        kind,
+        asked,
+        made,
+        seed,
+        chosen,
+        names,
+        spans_of(nominal.net),
+        tuple(tally.bands()),
+        tuple(tally.limits()),
+        tuple(tally.unsolved()),
+        int(tally.bad.sum()),
+    )
 
 
 def affordable(nominal: Outcome, draws: int) -> int:
@@ -194,8 +203,11 @@ class _Tally:
             self._add(n, row, slice(start, start + each))
 
     def _add(self, n: int, row: LoadRow, where: slice) -> None:
-        values = {quantity: found.reshape(len(self.cases), -1) for quantity in QUANTITIES
-                  if (found := _values(row, quantity)) is not None}  # fmt: skip
+        values = {
+            quantity: found.reshape(len(self.cases), -1)
+            for quantity in QUANTITIES
+            if (found := _values(row, quantity)) is not None
+        }
         for quantity, found in values.items():
             if (n, quantity) in self.worst:
                 self.kept[n, quantity][where] = found[self.worst[n, quantity][0]]
@@ -214,9 +226,18 @@ class _Tally:
                 ends = int(np.nanargmin(values)), int(np.nanargmax(values))
                 least, low, median, high, most = map(float, np.quantile(solved, QUANTILES))
                 yield ToleranceBand(
-                    self.rows[n], quantity, self.cases[at].name, nominal,
-                    least, low, median, high, most, *ends, len(solved),
-                )  # fmt: skip
+                    self.rows[n],
+                    quantity,
+                    self.cases[at].name,
+                    nominal,
+                    least,
+                    low,
+                    median,
+                    high,
+                    most,
+                    *ends,
+                    len(solved),
+                )
 
     def limits(self) -> Iterator[Passing]:
         """Yield how often each limit is passed, row by row."""
@@ -226,10 +247,13 @@ class _Tally:
             for margin, by_case, total in zip(margins, passes, any_case, strict=True):
                 most = int(np.argmax(by_case)) if total else None
                 yield Passing(
-                    row, margin, int(total), int(total) / self.draws,
+                    row,
+                    margin,
+                    int(total),
+                    int(total) / self.draws,
                     "" if most is None else self.cases[most].name,
                     0 if most is None else int(by_case[most]),
-                )  # fmt: skip
+                )
 
     def unsolved(self) -> Iterator[Unsolved]:
         """Yield what has no solution, by case and element."""

@@ -63,8 +63,10 @@ class _Warming:
         self.chain = np.array(each, dtype=int)[self.live]
         self.wires = [wires[n] for n in self.live]
         self.copper = np.array([net.ohms[number].copper for number in self.wires])
-        self.ends = [np.array([index[node] for node in nodes], dtype=int)
-                     for nodes in ([c.start for c in chains], [c.end for c in chains])]  # fmt: skip
+        self.ends = [
+            np.array([index[node] for node in nodes], dtype=int)
+            for nodes in ([c.start for c in chains], [c.end for c in chains])
+        ]
         self.groups = _groups(net, self.wires)
 
     def raw(self, draws: Index, warmth: Array) -> Raw:

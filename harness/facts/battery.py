@@ -165,8 +165,10 @@ def capacitance_at(wiring: Wiring, part: Part) -> float:
 
 def capacitance_wanted(wiring: Wiring, esc: Part) -> float:
     """Return what its longest battery wires ask for at an ESC, F; 0 where they are short."""
-    long, step, each = (wiring.plan.catalogue.number("rules", "long-battery-wire", word)
-                        for word in ("length", "per-length", "capacitance"))  # fmt: skip
+    long, step, each = (
+        wiring.plan.catalogue.number("rules", "long-battery-wire", word)
+        for word in ("length", "per-length", "capacitance")
+    )
     longest = max((run.length for run in runs_of(wiring, esc) if run.pack), default=0.0)
     return each * max(0, math.ceil((longest - long) / step - 1e-9))
 
@@ -197,8 +199,10 @@ def levels(wiring: Wiring) -> tuple[PackLevel, ...]:
             poles = (wiring.nets.root[link.a], wiring.nets.root[link.b])
             if poles[0] != poles[1]:
                 found[poles].append(packs[link.owner])
-    every = [PackLevel(tuple(sorted(level, key=lambda p: p.id)), *poles)
-             for poles, level in found.items()]  # fmt: skip
+    every = [
+        PackLevel(tuple(sorted(level, key=lambda p: p.id)), *poles)
+        for poles, level in found.items()
+    ]
     return tuple(sorted(every, key=lambda level: level.packs[0].id))
 
 

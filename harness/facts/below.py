@@ -13,9 +13,11 @@ from harness.wiring.build import Wiring
 def part_rings(wiring: Wiring) -> Iterator[list[Part]]:
     """Yield the parts of each ring, the first by name in front; no part is in two."""
     parts = wiring.plan.parts
-    into: dict[str, list[str]] = {name: [] for name, part in sorted(parts.items())
-                                  if part.battery_lead or part.sequences
-                                  or any(port.passes for port in wiring.by_part[name])}  # fmt: skip
+    into: dict[str, list[str]] = {
+        name: []
+        for name, part in sorted(parts.items())
+        if part.battery_lead or part.sequences or any(port.passes for port in wiring.by_part[name])
+    }
     for mate in wiring.mates:
         if mate.plug.part.id in into and mate.socket is not None and mate.socket.part.id in into:
             into[mate.plug.part.id].append(mate.socket.part.id)

@@ -49,8 +49,10 @@ def _blocked(
         if row and _lacks(right, [_turned(k) if _is_of(k, row) else k for k in right.links]) <= (
             lacks - cured
         ):
-            dead, idle = (tuple(parts[n] for word, n in sorted(cured) if word == kind)
-                          for kind in (DEAD, IDLE))  # fmt: skip
+            dead, idle = (
+                tuple(parts[n] for word, n in sorted(cured) if word == kind)
+                for kind in (DEAD, IDLE)
+            )
             yield Blocked(tuple(parts[name] for name in row), dead, idle)
 
 

@@ -152,8 +152,11 @@ def told(amounts: dict[Draw, float]) -> str:
 def numbers_of(amounts: dict[Draw, float]) -> Numbers:
     """Return the same sum as figures, each with its origin."""
     rows = by_kind(amounts)
-    return tuple((f"{kind} x {count}" if count > 1 else kind, f"{amps(a)}, {origin}")
-                 for kind, count, a, origin in rows if a > TOLD)  # fmt: skip
+    return tuple(
+        (f"{kind} x {count}" if count > 1 else kind, f"{amps(a)}, {origin}")
+        for kind, count, a, origin in rows
+        if a > TOLD
+    )
 
 
 def alike(one: Flow, other: Flow) -> bool:
@@ -201,16 +204,19 @@ class Bears:
 
     def numbers(self) -> Numbers:
         """Return the figures with their origins."""
-        return (number("bears continuously, cautious", self.steady),
-                number("bears continuously, charts", self.steady_chart),
-                number("bears for seconds, cautious", self.burst),
-                number("bears for seconds, charts", self.burst_chart))  # fmt: skip
+        return (
+            number("bears continuously, cautious", self.steady),
+            number("bears continuously, charts", self.steady_chart),
+            number("bears for seconds, cautious", self.burst),
+            number("bears for seconds, charts", self.burst_chart),
+        )
 
 
 def thinned(bears: Bears, factor: Figure) -> Bears:
     """Return what a wire bears in a bundle or in thin air: less, as long as it lasts."""
-    steady, chart = (Figure(f.number * factor.number, f.origin)
-                     for f in (bears.steady, bears.steady_chart))  # fmt: skip
+    steady, chart = (
+        Figure(f.number * factor.number, f.origin) for f in (bears.steady, bears.steady_chart)
+    )
     return replace(bears, steady=steady, steady_chart=chart)
 
 
@@ -247,8 +253,10 @@ def plugs_for(plan: Plan, flow: Flow, size: WireSize | None, form: Form) -> list
 
 def wire_bears(plan: Plan, size: WireSize, battery: bool) -> Bears | None:
     """Return what a wire bears; battery wire has silicone insulation where the table knows it."""
-    steady, chart, burst = (wire_figure(plan, size, key, battery=battery)
-                            for key in ("continuous", "continuous-chart", "burst"))  # fmt: skip
+    steady, chart, burst = (
+        wire_figure(plan, size, key, battery=battery)
+        for key in ("continuous", "continuous-chart", "burst")
+    )
     if steady is None or chart is None or burst is None:
         return None
     return Bears(steady, burst, chart, burst)
@@ -339,9 +347,11 @@ def overloaded(wiring: Wiring) -> tuple[Joint, ...]:
 
 def supplies(wiring: Wiring, rail: str) -> list[Joint]:
     """Return the joints at a rail's own sockets through which it is fed."""
-    return [joint for joint in joints(wiring)
-            if joint.rail == rail and joint.mate.socket
-            and joint.mate.socket.part.id == rail]  # fmt: skip
+    return [
+        joint
+        for joint in joints(wiring)
+        if joint.rail == rail and joint.mate.socket and joint.mate.socket.part.id == rail
+    ]
 
 
 @fact

@@ -182,8 +182,10 @@ def fits_nowhere(wiring: Wiring, parts: Collection[Part]) -> bool:
     """
     ids = {part.id for part in parts}
     loose = (mate for mate in wiring.mates if mate.socket is None or not mate.fits)
-    return any(mate.plug.part.id in ids or (mate.join.part in ids and not mate.plug.part.answers)
-               for mate in loose)  # fmt: skip
+    return any(
+        mate.plug.part.id in ids or (mate.join.part in ids and not mate.plug.part.answers)
+        for mate in loose
+    )
 
 
 def loose_lead(wiring: Wiring, part: Part) -> Part | None:
@@ -381,9 +383,10 @@ def _bridges(wiring: Wiring) -> Iterator[Link]:
     """Yield what joins the battery side of a part to its signal lead, inside the part."""
     own = {mate.plug.part.id: mate.plug.part for mate in wiring.mates if mate.plug.name == "supply"}
     on_rail = {
-        link.owner for link in wiring.links
+        link.owner
+        for link in wiring.links
         if link.a.port == "supply" and link.owner in own and link.b.port == own[link.owner].fed_at
-    }  # fmt: skip
+    }
     for link in wiring.links:
         ends = {link.a.port, link.b.port}
         between = link.kind is LinkKind.INSIDE and "body" in ends and ends & {"battery", "tap"}

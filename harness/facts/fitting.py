@@ -50,8 +50,10 @@ def classes_for(wiring: Wiring, ports: Collection[Port]) -> tuple[list[str], str
         found = wiring.plan.catalogue.value("plugs", row, key)
         return found.text if found else ""
 
-    rows = [plugs_for(wiring.plan, currents(wiring).port(*p.id), _size(wiring, p), p.form)
-            for p in every]  # fmt: skip
+    rows = [
+        plugs_for(wiring.plan, currents(wiring).port(*p.id), _size(wiring, p), p.form)
+        for p in every
+    ]
     fit = [row for row in rows[0] if all(row in some for some in rows)]
     if not any(said(port.connector, "keyed") == "no" for port in every):
         fit = [row for row in fit if said(row, "keyed") == "yes"] or fit
@@ -68,8 +70,11 @@ def _along(wiring: Wiring, port: Port) -> Iterator[Port]:
     mates = [mate] if mate else wiring.by_socket.get(port.id, ())
     yield from (p for m in mates if (p := m.socket if port.is_plug else m.plug) is not None)
     apart = part.has_key("connector-in") or part.has_key("connector-out")
-    yield from (p for p in wiring.by_part[part.id] if p.form is port.form
-                and not (apart and p.is_plug is not port.is_plug))  # fmt: skip
+    yield from (
+        p
+        for p in wiring.by_part[part.id]
+        if p.form is port.form and not (apart and p.is_plug is not port.is_plug)
+    )
 
 
 def _size(wiring: Wiring, port: Port) -> WireSize | None:
@@ -86,8 +91,10 @@ def goes_together(wiring: Wiring, mate: Mate, stays: Port, goes: Port) -> bool:
     if goes.part.as_made:
         return False
     before = set(unlike(wiring)) - {mate.plug.id}
-    return any(set(unlike(after)) <= before and _bears(after, mate.plug.id)
-               for after in _refitted(wiring, goes, stays.connector))  # fmt: skip
+    return any(
+        set(unlike(after)) <= before and _bears(after, mate.plug.id)
+        for after in _refitted(wiring, goes, stays.connector)
+    )
 
 
 def _bears(wiring: Wiring, plug: PortId) -> bool:

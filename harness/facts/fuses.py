@@ -42,8 +42,11 @@ def _reached(wiring: Wiring) -> dict[str, list[Port]]:
     fuses = [fuse.id for fuse in wiring.plan.of(Fuse)]
     ends = {p.id for p in wiring.plan.parts.values() if p.holds_cells}.union(fuses)
     for fuse in fuses:
-        graph = current_graph(link for link in sound.links if link.owner not in ends
-                              and not {link.a.part, link.b.part} & (ends - {fuse}))  # fmt: skip
+        graph = current_graph(
+            link
+            for link in sound.links
+            if link.owner not in ends and not {link.a.part, link.b.part} & (ends - {fuse})
+        )
         start = Contact(fuse, "1", "positive")
         steps = bfs_edges(graph, start) if start in graph else ()
         wires = (link for a, b in steps if (link := graph.edges[a, b]["link"]).wire is not None)

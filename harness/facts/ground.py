@@ -85,8 +85,14 @@ def loop_cure(wiring: Wiring, port: PortId) -> str:
 
 def _own_leads(wiring: Wiring, part: Part) -> list[Port]:
     """The plugs of its signal and data leads, where they are plugged."""
-    return [p for p in wiring.by_part[part.id] if p.form is Form.THREE_PIN and p.is_plug
-            and p.id in wiring.by_plug and not part.hands_on(p.name)]  # fmt: skip
+    return [
+        p
+        for p in wiring.by_part[part.id]
+        if p.form is Form.THREE_PIN
+        and p.is_plug
+        and p.id in wiring.by_plug
+        and not part.hands_on(p.name)
+    ]
 
 
 def detours(wiring: Wiring) -> list[Stray]:
@@ -110,8 +116,11 @@ def detours(wiring: Wiring) -> list[Stray]:
     more = {name: now[name] - then[name] for name in leads}
     case = max(range(len(flows.outcome.cases)), key=lambda n: max(m[n] for m in more.values()))
     said = flows.outcome.cases[case].name
-    found = [Stray(wiring.plan.parts[name], float(now[name][case]), said) for name in leads
-             if more[name][case] > LEAST_TOLD]  # fmt: skip
+    found = [
+        Stray(wiring.plan.parts[name], float(now[name][case]), said)
+        for name in leads
+        if more[name][case] > LEAST_TOLD
+    ]
     return sorted(found, key=lambda stray: (-_size(stray), stray.part.id))
 
 
@@ -180,9 +189,12 @@ def in_loops(wiring: Wiring) -> list[Esc]:
 
 def _reached(wiring: Wiring, esc: Esc, case: int) -> bool:
     """Whether the current of some ESC would go through the signal ground of this one."""
-    draws = [draw for number, _ in _pins(wiring, wiring.ports[esc.id, PLUG])
-             for draw in currents(wiring).shares(case).of_link(number)
-             if draw.part.drives and draw.missing]  # fmt: skip
+    draws = [
+        draw
+        for number, _ in _pins(wiring, wiring.ports[esc.id, PLUG])
+        for draw in currents(wiring).shares(case).of_link(number)
+        if draw.part.drives and draw.missing
+    ]
     return bool(draws)
 
 
@@ -320,12 +332,21 @@ class GroundBreak:
 @fact
 def ground_breaks(wiring: Wiring) -> tuple[GroundBreak, ...]:
     """Return the breaks at plugs and inside what lies in a lead."""
-    pairs = [(mate.plug, mate.socket, LinkKind.MATE) for mate in wiring.mates
-             if mate.socket is not None and mate.fits and mate.first]  # fmt: skip
-    pairs += [(port, wiring.ports[port.part.id, port.passes], LinkKind.WIRE)
-              for port in wiring.ports.values() if port.passes and port.part.in_line]  # fmt: skip
-    return tuple(GroundBreak(one, _wanting(wiring, one), _black(wiring, one, kind))
-                 for one, other, kind in pairs if loses_ground(wiring, one, other))  # fmt: skip
+    pairs = [
+        (mate.plug, mate.socket, LinkKind.MATE)
+        for mate in wiring.mates
+        if mate.socket is not None and mate.fits and mate.first
+    ]
+    pairs += [
+        (port, wiring.ports[port.part.id, port.passes], LinkKind.WIRE)
+        for port in wiring.ports.values()
+        if port.passes and port.part.in_line
+    ]
+    return tuple(
+        GroundBreak(one, _wanting(wiring, one), _black(wiring, one, kind))
+        for one, other, kind in pairs
+        if loses_ground(wiring, one, other)
+    )
 
 
 def _wanting(wiring: Wiring, port: Port) -> tuple[Part, ...]:
@@ -336,8 +357,15 @@ def _wanting(wiring: Wiring, port: Port) -> tuple[Part, ...]:
 
 def _black(wiring: Wiring, port: Port, kind: LinkKind) -> Open | None:
     black = port.pin("negative")
-    return next((place for place in wiring.opens for k in place.links
-                 if k.kind is kind and black in {k.a, k.b}), None)  # fmt: skip
+    return next(
+        (
+            place
+            for place in wiring.opens
+            for k in place.links
+            if k.kind is kind and black in {k.a, k.b}
+        ),
+        None,
+    )
 
 
 def wants_ground(wiring: Wiring, part: Part) -> bool:

@@ -42,8 +42,11 @@ def driven_by(wiring: Wiring, plug: Port) -> list[Drive]:
     """Return the devices that get their orders by a plug, as yet on no socket."""
     mine = plug.part.answers or plug.part.sequences
     own = [plug.part] if mine else devices_of(behind(wiring, *plug.id))
-    return [Drive(p, (), plug, None) for p in own
-            if p.sequences or (p.answers and (p.moves or p.swings))]  # fmt: skip
+    return [
+        Drive(p, (), plug, None)
+        for p in own
+        if p.sequences or (p.answers and (p.moves or p.swings))
+    ]
 
 
 def at_home(wiring: Wiring, plug: Port, socket: Port) -> bool:
@@ -58,8 +61,11 @@ def homes(wiring: Wiring, plug: Port, near: Part) -> list[Port]:
     Sockets of `near` come first, then those of other boxes of its sort; a supply's own first.
     """
     driven = driven_by(wiring, plug)
-    free = [wiring.ports[box.id, name] for box in _boxes(wiring.plan, near)
-            for name in free_sockets(wiring, box.id, plug)]  # fmt: skip
+    free = [
+        wiring.ports[box.id, name]
+        for box in _boxes(wiring.plan, near)
+        for name in free_sockets(wiring, box.id, plug)
+    ]
     if not driven:
         return sorted(free, key=is_channel)
     free = [socket for socket in free if is_channel(socket) or not socket.part.has_channels]
@@ -224,8 +230,14 @@ def _told(wiring: Wiring, plug: Port, found: list[Port], near: Part, leaves: Por
     word = _channel_word(wiring, plug, min(moves))
     if box.sets_outputs:
         return f"{where}, and add `{name}: {word}` to the outputs of {box.id}"
-    old = next((n for n, c in wiring.plan.channels.items()
-                if c.function in moves and not _has_socket(wiring, n)), "")  # fmt: skip
+    old = next(
+        (
+            n
+            for n, c in wiring.plan.channels.items()
+            if c.function in moves and not _has_socket(wiring, n)
+        ),
+        "",
+    )
     add = f"write channel `{old}` as `{name}`" if old else f"add `{name}: {word}` to the channels"
     return f"{where}, and {add}"
 
@@ -313,5 +325,8 @@ def against_order(plan: Plan) -> dict[str, tuple[str, str]]:
         return {}
     here = {name: plan.words.base(channel.function) for name, channel in plan.channels.items()}
     both = {str(n): (STICKS[letter], here.get(str(n), "")) for n, letter in enumerate(order, 1)}
-    return {n: (sent, ours) for n, (sent, ours) in both.items()
-            if ours in STICKS.values() and ours != sent}  # fmt: skip
+    return {
+        n: (sent, ours)
+        for n, (sent, ours) in both.items()
+        if ours in STICKS.values() and ours != sent
+    }

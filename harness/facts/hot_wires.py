@@ -74,14 +74,19 @@ def _hot(outcome: Outcome, row: LoadRow) -> HotWire | None:
     links = outcome.wiring.links
     number = max(row.wires, key=lambda n: (round(float(warmth[n][at]), 6), -n))
     ends = {(c.part, c.port) for c in (links[number].a, links[number].b)}
-    beside = [n for n in row.wires
-              if {(c.part, c.port) for c in (links[n].a, links[n].b)} == ends]  # fmt: skip
+    beside = [n for n in row.wires if {(c.part, c.port) for c in (links[n].a, links[n].b)} == ends]
     flows, case = abs(float(outcome.link(number)[at])), outcome.cases[at]
     left = abs(sum(float(outcome.link(n)[at]) for n in beside))
     return HotWire(
-        port, size, float(warmth[number][at]), case.temperature, row.insulation, case.name,
-        flows, astray=left > flows / 2,
-    )  # fmt: skip
+        port,
+        size,
+        float(warmth[number][at]),
+        case.temperature,
+        row.insulation,
+        case.name,
+        flows,
+        astray=left > flows / 2,
+    )
 
 
 @fact

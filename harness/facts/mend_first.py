@@ -101,11 +101,15 @@ def faults_on(wiring: Wiring, chain: Iterable[Mate]) -> list[str]:
         for fault in lead_faults(wiring)
         if any(
             fault.mate is mate
-            or (fault.mate is None and socket is not None and socket.part is fault.owner
-                and fault.outlet in {"", socket.name})
+            or (
+                fault.mate is None
+                and socket is not None
+                and socket.part is fault.owner
+                and fault.outlet in {"", socket.name}
+            )
             for mate, socket in ways
         )
-    ]  # fmt: skip
+    ]
 
 
 def _in_leads(wiring: Wiring) -> Iterator[MendFirst]:

@@ -56,9 +56,12 @@ def slowest(
     plan: Plan, runs: tuple[LegRun, ...], share: float
 ) -> tuple[float, Retract, Figure, LegRun]:
     """Return the latest arrival in s, its leg, that leg's travel and its run."""
-    every = [(run.start + travel.number * (1 + share), leg, travel, run) for run in runs
-             for leg in run.legs
-             if (travel := leg.travel_time(plan.catalogue)) is not None]  # fmt: skip
+    every = [
+        (run.start + travel.number * (1 + share), leg, travel, run)
+        for run in runs
+        for leg in run.legs
+        if (travel := leg.travel_time(plan.catalogue)) is not None
+    ]
     return max(every, key=lambda found: found[0])
 
 
@@ -66,9 +69,12 @@ def unsequenced_legs(wiring: Wiring, box: Sequencer) -> list[LegRun]:
     """Return legs on the sequencer's own channel that it does not delay: they start at 0 s."""
     above = drive_of(wiring, box)
     own = channel_key(above) if above else None
-    return [LegRun(0.0, (leg,), drive.span) for drive in drives(wiring)
-            for leg in of_kind(Retract, [drive.part])
-            if own and not drive.sequenced and channel_key(drive) == own]  # fmt: skip
+    return [
+        LegRun(0.0, (leg,), drive.span)
+        for drive in drives(wiring)
+        for leg in of_kind(Retract, [drive.part])
+        if own and not drive.sequenced and channel_key(drive) == own
+    ]
 
 
 def door_moves(wiring: Wiring, box: Sequencer) -> Iterator[DoorMoves]:

@@ -32,7 +32,7 @@ def worst_leads(wiring: Wiring) -> tuple[Joint, ...]:
     """Return the other overloaded plugs, the worst of each run."""
     alone = {joint.rail for joint in single_supplies(wiring)}
     return tuple(
-        joint for joint in worst_of_runs(wiring)
-        if not joint.rail
-        or (joint.rail not in alone and not from_weak_supply(wiring, joint.mate))
-    )  # fmt: skip
+        joint
+        for joint in worst_of_runs(wiring)
+        if not joint.rail or (joint.rail not in alone and not from_weak_supply(wiring, joint.mate))
+    )

@@ -130,8 +130,9 @@ def compare(
         turned = -way if sense.part.id in against else way
         frames.setdefault(sense.frame, {})[sense.part.id] = turned
     found = [_compared(group, used) for group in _tied(frames)]
-    found.sort(key=lambda c: (-len(c.ways), not any(s.measured for s in c.senses.values()),
-                              min(c.ways)))  # fmt: skip
+    found.sort(
+        key=lambda c: (-len(c.ways), not any(s.measured for s in c.senses.values()), min(c.ways))
+    )
     first = found[0] if found else None
     judged = first.senses if first else {}
     settled = {name for name, sense in judged.items() if sense.measured or name not in gaps}
@@ -301,8 +302,10 @@ def _unlike(plan: Plan, anchor: str, groups: Mapping[str, list[Moved]]) -> Team:
     """Lay those that were measured side by side; without them all, or one a function to measure."""
     known = {name: plan.words.find(name) for name in groups}
     how = {name: f.beside if f else "" for name, f in known.items() if name != anchor}
-    seen = {name: [one for one in mine if getattr(one.part, "measured", "")]
-            for name, mine in groups.items()}  # fmt: skip
+    seen = {
+        name: [one for one in mine if getattr(one.part, "measured", "")]
+        for name, mine in groups.items()
+    }
     pair = plan.words.pair(anchor)
     if "" in how.values():
         pair = ""
@@ -311,8 +314,9 @@ def _unlike(plan: Plan, anchor: str, groups: Mapping[str, list[Moved]]) -> Team:
     elif all(seen.values()):
         groups = seen
     turns = {one.part.id: one.turn for mine in groups.values() for one in mine}
-    against = (one.part.id for name, mine in groups.items() for one in mine
-               if how.get(name) == "opposite")  # fmt: skip
+    against = (
+        one.part.id for name, mine in groups.items() for one in mine if how.get(name) == "opposite"
+    )
     return Team(spoken(sorted(how)), pair, turns, anchor, frozenset(against))
 
 

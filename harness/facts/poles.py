@@ -64,8 +64,11 @@ def crossings(wiring: Wiring) -> tuple[Crossing, ...]:
             )
             group[link.owner][word].append(link)
     parts = wiring.plan.parts
-    found = [_at_join(wiring, wiring.by_plug[owner, port], tuple(links))
-             for owner, ports in mated.items() for port, links in ports.items()]  # fmt: skip
+    found = [
+        _at_join(wiring, wiring.by_plug[owner, port], tuple(links))
+        for owner, ports in mated.items()
+        for port, links in ports.items()
+    ]
     for owner, ports in inside.items():
         found += _inside(wiring.plan, parts[owner], ports)
     found.sort(key=lambda c: (c.owner.id, c.mate.plug.name if c.mate else "", c.outlet))
@@ -99,11 +102,15 @@ def straightened(wiring: Wiring, faults: Iterable[Crossing]) -> Wiring:
     wrong = {link for fault in faults for link in fault.links}
     if not wrong:
         return wiring
-    links = [replace(link, b=link.b._replace(pin=link.a.pin)) if link in wrong else link
-             for link in wiring.links]  # fmt: skip
+    links = [
+        replace(link, b=link.b._replace(pin=link.a.pin)) if link in wrong else link
+        for link in wiring.links
+    ]
     runs = {(link.owner, link.a[:2], link.b[:2]) for link in wrong}
-    opens = tuple(replace(place, links=tuple(_uncrossed(link, runs) for link in place.links))
-                  for place in wiring.opens)  # fmt: skip
+    opens = tuple(
+        replace(place, links=tuple(_uncrossed(link, runs) for link in place.links))
+        for place in wiring.opens
+    )
     return replace(wiring, links=links, opens=opens)
 
 
@@ -306,10 +313,12 @@ def _judged(wiring: Wiring, guilty: list[Crossing], cause: Crossing) -> PoleFaul
     """Leave one fault in, the others mended, and take away what is wrong without it as well."""
     alone = wrong_in(straightened(wiring, [c for c in guilty if c is not cause]))
     never = wrong_in(straightened(wiring, guilty))
-    left = Wrong(tuple(x for x in alone.loads if x not in never.loads),
-                 tuple(x for x in alone.levels if x not in never.levels),
-                 tuple(x for x in alone.rings if x not in never.rings),
-                 tuple(x for x in alone.shorts if x not in never.shorts))  # fmt: skip
+    left = Wrong(
+        tuple(x for x in alone.loads if x not in never.loads),
+        tuple(x for x in alone.levels if x not in never.levels),
+        tuple(x for x in alone.rings if x not in never.rings),
+        tuple(x for x in alone.shorts if x not in never.shorts),
+    )
     return PoleFault(cause, left)
 
 

@@ -202,8 +202,14 @@ def from_a_regulator(wiring: Wiring, source: Part, joint: Joint, leads: int) -> 
 
 def by_leads(wiring: Wiring, box: str, leads: int, own: str = "") -> str:
     """Say into which sockets supply leads go; `own` is to be had. Those for supply come first."""
-    every = [p for p in wiring.by_part[box] if not p.is_plug and Form.THREE_PIN in p.forms
-             and not p.data and (p.name == own or not wiring.by_socket.get(p.id))]  # fmt: skip
+    every = [
+        p
+        for p in wiring.by_part[box]
+        if not p.is_plug
+        and Form.THREE_PIN in p.forms
+        and not p.data
+        and (p.name == own or not wiring.by_socket.get(p.id))
+    ]
     every.sort(key=lambda port: (port.name != own, port.channel != ""))
     free = spoken(port.short for port in every[:leads])
     if len(every) >= leads:
@@ -259,8 +265,11 @@ class Fight:
 def fights(wiring: Wiring) -> tuple[Fight, ...]:
     """Return each positive net that has more than one source."""
     nets = (rivals(wiring, direct) for direct in rails(wiring).direct.values())
-    return tuple(_fight(wiring, sorted(sources, key=lambda link: link.owner)) for sources in nets
-                 if fighting(wiring, sources))  # fmt: skip
+    return tuple(
+        _fight(wiring, sorted(sources, key=lambda link: link.owner))
+        for sources in nets
+        if fighting(wiring, sources)
+    )
 
 
 def _fight(wiring: Wiring, sources: list[Link]) -> Fight:
@@ -306,9 +315,12 @@ def kept(wiring: Wiring, sources: list[Link]) -> Link:
 def too_high(wiring: Wiring, sources: list[Link]) -> set[str]:
     """Return those of some sources that, full, give more than a part on their rail bears."""
     plan, owners = wiring.plan, {link.owner for link in sources}
-    bears = [limit.number for on in consumers(wiring)
-             if owners & {feed.source.owner for feed in rails(wiring).feeds(on.positive)}
-             and (limit := on.part.known(plan.catalogue, "volts-max"))]  # fmt: skip
+    bears = [
+        limit.number
+        for on in consumers(wiring)
+        if owners & {feed.source.owner for feed in rails(wiring).feeds(on.positive)}
+        and (limit := on.part.known(plan.catalogue, "volts-max"))
+    ]
     full = {name: source_volts(wiring, plan.parts[name], "full") for name in owners}
     most = min(bears, default=float("inf"))
     return {name for name, figure in full.items() if figure and figure.number > most + 1e-6}

@@ -88,9 +88,11 @@ def _opened(short: Short) -> set[Link]:
     pull = None if short.opposed else short.pull
     if pull is None:
         return {step.link for step in short.steps if step.link.kind is LinkKind.SOURCE}
-    return {step.link for step in short.steps
-            if step.link.kind is LinkKind.MATE
-            and (step.link.a.part, step.link.a.port) == pull.plug.id}  # fmt: skip
+    return {
+        step.link
+        for step in short.steps
+        if step.link.kind is LinkKind.MATE and (step.link.a.part, step.link.a.port) == pull.plug.id
+    }
 
 
 def shortest_loop(wiring: Wiring, links: list[Link]) -> list[LoopStep]:
@@ -139,9 +141,11 @@ def _from(
         before[there] = next(step for step in near[here] if _end(step) == there)
         volts[there] = volts[here] + before[there].rise
     closing = (
-        step for here in volts for step in near[here]
+        step
+        for here in volts
+        for step in near[here]
         if abs(volts[here] + step.rise - volts[_end(step)]) > ROUNDED
-    )  # fmt: skip
+    )
     return min((_closed(before, step) for step in closing), key=len, default=[])
 
 

@@ -87,10 +87,15 @@ def is_channel(socket: Port) -> bool:
 def free_sockets(wiring: Wiring, owner: str, plug: Port) -> list[str]:
     """Return a part's empty sockets that a plug fits; a supply socket is none for a device."""
     device = plug.part.answers or plug.part.sequences or plug.part.carries_signal
-    return [port.name for port in wiring.by_part[owner]
-            if not port.is_plug and set(port.forms) & set(plug.forms)
-            and not wiring.by_socket.get(port.id) and port.data is plug.data
-            and (is_channel(port) or not device or not port.part.has_channels)]  # fmt: skip
+    return [
+        port.name
+        for port in wiring.by_part[owner]
+        if not port.is_plug
+        and set(port.forms) & set(plug.forms)
+        and not wiring.by_socket.get(port.id)
+        and port.data is plug.data
+        and (is_channel(port) or not device or not port.part.has_channels)
+    ]
 
 
 def drive_of(wiring: Wiring, part: Part) -> Drive | None:
@@ -113,9 +118,11 @@ def drive_of(wiring: Wiring, part: Part) -> Drive | None:
 @fact
 def drives(wiring: Wiring) -> tuple[Drive, ...]:
     """Return what drives every device, by id; a load that nothing switches is none."""
-    found = (drive_of(wiring, part)
-             for part in sorted(wiring.plan.parts.values(), key=lambda part: part.id)
-             if part.answers and (part.moves or part.swings))  # fmt: skip
+    found = (
+        drive_of(wiring, part)
+        for part in sorted(wiring.plan.parts.values(), key=lambda part: part.id)
+        if part.answers and (part.moves or part.swings)
+    )
     return tuple(drive for drive in found if drive is not None)
 
 
@@ -182,8 +189,10 @@ def side_of(plan: Plan, part: Part) -> str:
 def on_other_side(wiring: Wiring) -> tuple[tuple[Part, str, str], ...]:
     """Return parts that sit on one side and move the other's surface: part, sits, moves."""
     plan = wiring.plan
-    found = ((part, plan.side(part), plan.words.side(stated_function(part)))
-             for part in sorted(plan.parts.values(), key=lambda part: part.id))  # fmt: skip
+    found = (
+        (part, plan.side(part), plan.words.side(stated_function(part)))
+        for part in sorted(plan.parts.values(), key=lambda part: part.id)
+    )
     return tuple(one for one in found if {*one[1:]} == {"left", "right"})
 
 
@@ -336,8 +345,7 @@ def drives_for(wiring: Wiring, functions: Collection[str]) -> list[Drive]:
 def escs_on(wiring: Wiring, name: str, channel: Channel) -> list[str]:
     """Return the ESCs whose throttle a channel is; else, of a throttle, what is plugged into it."""
     plan = wiring.plan
-    direct = [d.part.id for d in drives_on(wiring, name)
-              if d.part.drives and belongs(plan, d)]  # fmt: skip
+    direct = [d.part.id for d in drives_on(wiring, name) if d.part.drives and belongs(plan, d)]
     if direct or plan.words.base(channel.function) != "throttle":
         return direct
     if has_bus(plan):

@@ -61,8 +61,11 @@ def _bears(wiring: Wiring, port: Port, size: WireSize) -> Bears | None:
 @fact
 def too_thin(wiring: Wiring) -> frozenset[PortId]:
     """Return the plugs and sockets whose wires carry more than they bear, or get too hot."""
-    heavy = {port.id for port, flow, bears in loaded_wires(wiring)
-             if bears is not None and bears.exceeded(flow)}  # fmt: skip
+    heavy = {
+        port.id
+        for port, flow, bears in loaded_wires(wiring)
+        if bears is not None and bears.exceeded(flow)
+    }
     return frozenset(heavy | set(hot_wires(wiring)))
 
 
@@ -188,8 +191,13 @@ def packs_for(wiring: Wiring, packs: Sequence[Pack], mended: Mended) -> str:
     """
     every, ids = list(packs), {pack.id for pack in packs}
     for level in (level for pair in standing(wiring) for level in pair):
-        if any(pack.id in ids for pair in standing(wiring) if level in pair
-               for other in pair for pack in other.packs):  # fmt: skip
+        if any(
+            pack.id in ids
+            for pair in standing(wiring)
+            if level in pair
+            for other in pair
+            for pack in other.packs
+        ):
             every += [p for p in level.packs if p.id not in {one.id for one in every}]
     packs = every
     for times in TIMES if any(pack.cell_resistance for pack in packs) else TIMES[1:]:

@@ -171,8 +171,10 @@ def idle_rails(wiring: Wiring, part: Part) -> Iterator[IdleRail]:
     for inside in part.rails:
         plus = Contact(part.id, inside, "positive")
         there = plus in rails(wiring).wiring.nets.root
-        volts = [(volts_from(wiring, feed, minus, "nominal"), feed.source.owner)
-                 for feed in (rails(wiring).feeds(plus) if there else ())]  # fmt: skip
+        volts = [
+            (volts_from(wiring, feed, minus, "nominal"), feed.source.owner)
+            for feed in (rails(wiring).feeds(plus) if there else ())
+        ]
         known = [(idle, owner) for idle, owner in volts if idle is not None]
         if known:
             idle, owner = max(known)
@@ -350,10 +352,14 @@ def carrier_of(wiring: Wiring, names: list[str]) -> tuple[str, float, str] | Non
     flows = currents(wiring)
     if flows.shorted:
         return None
-    cases = [n for n, case in enumerate(flows.outcome.cases)
-             if case.lasting and case.name not in flows.trouble]  # fmt: skip
-    given = {name: [float(flows.judged(flows.outcome.given(name))[n]) for n in cases]
-             for name in names}  # fmt: skip
+    cases = [
+        n
+        for n, case in enumerate(flows.outcome.cases)
+        if case.lasting and case.name not in flows.trouble
+    ]
+    given = {
+        name: [float(flows.judged(flows.outcome.given(name))[n]) for n in cases] for name in names
+    }
     total = [sum(one) for one in zip(*given.values(), strict=True)]
     if not any(total):
         return None

@@ -51,8 +51,9 @@ def unseen(wiring: Wiring) -> tuple[Unseen, ...]:
 
 def _lost(right: Wiring, place: Open, others: list[Open]) -> Unseen:
     now, whole = closed(right, others), closed(right, [*others, place])
-    unread = in_order(n.part for n in _readings(whole)
-                      if n.met(live(whole)) and not n.met(live(now)))  # fmt: skip
+    unread = in_order(
+        n.part for n in _readings(whole) if n.met(live(whole)) and not n.met(live(now))
+    )
     lost, fed, left = set[str](), list[Part](), set[str]()
     for need in needs(right) if place.found is not None else ():
         if need.poles is not None:
@@ -89,10 +90,13 @@ def _feeders(wiring: Wiring, poles: tuple[Contact, Contact]) -> set[str]:
     ways.add_nodes_from((minus, plus))
     up, down = {plus, *ancestors(ways, plus)}, {minus, *descendants(ways, minus)}
     return {
-        k.owner for k in wiring.links
-        if k.kind is LinkKind.SOURCE and k.owner in live(wiring).giving
-        and root[k.b] in up and root[k.a] in down
-    }  # fmt: skip
+        k.owner
+        for k in wiring.links
+        if k.kind is LinkKind.SOURCE
+        and k.owner in live(wiring).giving
+        and root[k.b] in up
+        and root[k.a] in down
+    }
 
 
 def _beside(wiring: Wiring, links: Collection[Link]) -> Iterator[Mate]:

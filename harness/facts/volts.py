@@ -174,10 +174,20 @@ def unsure_wires(wiring: Wiring) -> tuple[tuple[Part, str, str], ...]:
     ways = _solved(wiring)
     outcome = ways.outcome
     ends = {demand.part.id: (demand.plus, demand.minus) for demand in outcome.net.demands}
-    unsure = {(ends[row.part], draw) for row in rows_of_parts(wiring) if row.unsure is not None
-              for draw, open_ in enumerate(row.unsure) if open_}  # fmt: skip
-    found = {a for (plus, minus), draw in unsure if (way := ways.to(plus, minus, draw))
-             for eater in way.eaters for a in eater.assumed}  # fmt: skip
+    unsure = {
+        (ends[row.part], draw)
+        for row in rows_of_parts(wiring)
+        if row.unsure is not None
+        for draw, open_ in enumerate(row.unsure)
+        if open_
+    }
+    found = {
+        a
+        for (plus, minus), draw in unsure
+        if (way := ways.to(plus, minus, draw))
+        for eater in way.eaters
+        for a in eater.assumed
+    }
     parts = wiring.plan.parts
     told = sorted((a.part, a.key, a.what) for a in found if parts[a.part].has_key(a.key))
     return tuple((parts[name], what, key) for name, key, what in told)
@@ -227,8 +237,11 @@ def _told(wiring: Wiring, low: Low, rails: tuple[Sag, ...]) -> bool:
 def _told_eaters(wiring: Wiring, low: Low, rails: tuple[Sag, ...]) -> list[Eater]:
     """Return what eats volts because of a fault that has a rule of its own."""
     common = {e.key for sag in rails if sag.low.part.id != low.part.id for e in sag.low.way.eaters}
-    return [e for e in low.way.eaters if e.key in common or e.key in _faulty(wiring)
-            or (e.kind, e.part.id, "") in _faulty(wiring)]  # fmt: skip
+    return [
+        e
+        for e in low.way.eaters
+        if e.key in common or e.key in _faulty(wiring) or (e.kind, e.part.id, "") in _faulty(wiring)
+    ]
 
 
 @fact

@@ -79,8 +79,10 @@ def _shared(need: list[int], least: dict[int, int], room: int) -> list[int]:
 def _line(row: list[Cell], columns: tuple[Column, ...], widths: list[int]) -> Iterator[str]:
     pieces = [_piece(cell, size) for cell, size in zip(row, widths, strict=True)]
     for line in zip_longest(*pieces, fillvalue=""):
-        filled = [text.rjust(size) if column.figures else text.ljust(size)
-                  for text, column, size in zip(line, columns, widths, strict=True)]  # fmt: skip
+        filled = [
+            text.rjust(size) if column.figures else text.ljust(size)
+            for text, column, size in zip(line, columns, widths, strict=True)
+        ]
         yield "  ".join(filled).rstrip()
 
 

@@ -50,9 +50,11 @@ class Autopilot(Part):
         default="separate",
     )
     rail_sockets: int = key(Whole(0, 4), "sockets that feed the output rail, named batt", default=1)
-    telemetry: tuple[str, ...] = key(ListOf(Name(), or_one=True),
-                                     "its sockets for telemetry, beside its outputs",
-                                     default=("telemetry",))  # fmt: skip
+    telemetry: tuple[str, ...] = key(
+        ListOf(Name(), or_one=True),
+        "its sockets for telemetry, beside its outputs",
+        default=("telemetry",),
+    )
     pins: tuple[str, ...] = key(PIN_ORDER, "pin order of its sockets", default=())
     keyed: bool = key(Truth(), "its sockets refuse a turned plug", default=False)
     class_: str = key(ClassName(), "class in the catalogue", word="class", default="autopilot")

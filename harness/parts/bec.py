@@ -86,5 +86,8 @@ def meter_words(part: Part, catalogue: Catalogue) -> tuple[str, ...]:
     seen = format_quantity(bec.metered, VOLTAGE) if bec.metered is not None else ""
     known = f"the plan says {seen} was metered" if seen else "then write `metered: ... V`"
     volts = format_quantity(bec.volts, VOLTAGE)
-    return (f"Meter {part.maker} before anything is plugged into it: {volts}",
-            f"{' to '.join(ends)} will do ({off.origin})", known)  # fmt: skip
+    return (
+        f"Meter {part.maker} before anything is plugged into it: {volts}",
+        f"{' to '.join(ends)} will do ({off.origin})",
+        known,
+    )

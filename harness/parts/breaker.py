@@ -21,9 +21,10 @@ class Breaker(Part):
     when_open: ClassVar[str] = "open"
     """What a builder calls it then: out, off, blown."""
     pole: str = key(
-        Choice({**ONE_POLE, "both": "both wires at once"}), "the wire that it opens",
+        Choice({**ONE_POLE, "both": "both wires at once"}),
+        "the wire that it opens",
         default="positive",
-    )  # fmt: skip
+    )
 
     @property
     def breaks(self) -> tuple[str, ...]:

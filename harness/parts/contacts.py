@@ -186,23 +186,36 @@ class Shape:
         self.link(self.inner(inside, "positive"), self.inner(inside, "negative"), LinkKind.LOAD)
 
     def three(
-        self, name: str, *, plug: bool, colours: str = "", wire: Conductor | None = None,
+        self,
+        name: str,
+        *,
+        plug: bool,
+        colours: str = "",
+        wire: Conductor | None = None,
         **more: Any,
-    ) -> Port:  # fmt: skip
+    ) -> Port:
         """Add a 3-pin port with its insulation colours."""
         return self.port(
-            name, Form.THREE_PIN, plug=plug, wire=wire or Conductor(),
-            colours=insulation(self.catalogue, colours), **more,
-        )  # fmt: skip
+            name,
+            Form.THREE_PIN,
+            plug=plug,
+            wire=wire or Conductor(),
+            colours=insulation(self.catalogue, colours),
+            **more,
+        )
 
     def poles(
         self, name: str, *, plug: bool, connector: str = "", wire: Conductor | None = None
     ) -> Port:
         """Add a two-pole battery port."""
         return self.port(
-            name, Form.POWER, plug=plug, connector=connector, wire=wire or Conductor(),
+            name,
+            Form.POWER,
+            plug=plug,
+            connector=connector,
+            wire=wire or Conductor(),
             colours=BATTERY,
-        )  # fmt: skip
+        )
 
     def source(self, inside: str, volts: float) -> None:
         """Put volts between the poles of an inside."""
@@ -210,16 +223,21 @@ class Shape:
         self.link(low, high, LinkKind.SOURCE, volts=volts)
 
     def on_rail(
-        self, names: Mapping[str, str], rail: str, order: tuple[str, ...], keyed: bool,
+        self,
+        names: Mapping[str, str],
+        rail: str,
+        order: tuple[str, ...],
+        keyed: bool,
         data: Collection[str] = (),
-    ) -> None:  # fmt: skip
+    ) -> None:
         """Add sockets whose poles hang on a rail, with the channel that each gives out, or "".
 
         `data`: which of them carry telemetry.
         """
         for name, channel in names.items():
-            port = self.three(name, plug=False, order=order, keyed=keyed, channel=channel,
-                              data=name in data)  # fmt: skip
+            port = self.three(
+                name, plug=False, order=order, keyed=keyed, channel=channel, data=name in data
+            )
             self.roles[port.pin("signal")] = Role.SIGNAL
             for pin in POLE_PINS:
                 self.link(port.pin(pin), self.inner(rail if pin == "positive" else "rail", pin))
@@ -230,9 +248,13 @@ class Shape:
         self.link(port.pin(pin), end, LinkKind.WIRE, wire=port.wire, colour=BATTERY[pin])
 
     def in_line(
-        self, positive: LinkKind, wire: Conductor, outlets: tuple[str, ...] = ("1",),
-        *, turned: bool = False,
-    ) -> None:  # fmt: skip
+        self,
+        positive: LinkKind,
+        wire: Conductor,
+        outlets: tuple[str, ...] = ("1",),
+        *,
+        turned: bool = False,
+    ) -> None:
         """A box in a supply lead: its sockets take supplies, the plug goes on to the rail.
 
         `turned`: what passes the positive one way only does so from the plug to the sockets.

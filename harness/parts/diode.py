@@ -44,11 +44,14 @@ class Diode(Part):
     plug: Join | None = key(JOIN, "the socket its plug goes into")
     towards: str = key(
         Choice({"plug": "from its sockets to its plug", "socket": "from its plug to its sockets"}),
-        "the end that current passes to", default="plug",
-    )  # fmt: skip
-    ways: int = key(Whole(1, 4),
-                    "how many sockets, each with a diode of its own: 2 of a dual isolator",
-                    default=1)  # fmt: skip
+        "the end that current passes to",
+        default="plug",
+    )
+    ways: int = key(
+        Whole(1, 4),
+        "how many sockets, each with a diode of its own: 2 of a dual isolator",
+        default=1,
+    )
     rated: float | None = key(Amount(CURRENT, least="10 mA"), "what it carries continuously")
     wire: WireSize | None = key(WireGauge(), "its wire")
     length: float | None = key(Amount(LENGTH), "its length")

@@ -64,11 +64,13 @@ class DuctedFan(Motor):
             stroke([(wide - 4, 3), (wide, 0)], 2.2, look.INK),
             stroke([(wide - 4, 27), (wide, high)], 2.2, look.INK),
             stroke([(disc, 4.5), (disc, 25.5)], 2.6, look.INK),
-            *(stroke([(disc - 1.6, y), (disc + 1.6, y + 2.4)], 1.0, look.SHADE)
-              for y in (6.0, 9.5, 18.0, 21.5)),
+            *(
+                stroke([(disc - 1.6, y), (disc + 1.6, y + 2.4)], 1.0, look.SHADE)
+                for y in (6.0, 9.5, 18.0, 21.5)
+            ),
             outline(circle_path(wide / 2, mid, 8.5), look.PAPER, 1.1),
             text(wide / 2, mid + 3.4, "M", 9.5, anchor="middle", weight="bold", fill=look.INK),
-        ]  # fmt: skip
+        ]
         place = {"plug": GlyphPlace(0, mid, "left")}
         return part(sitting.tag, "ducted-fan", items, place, sitting.beside("right"))
 

@@ -16,8 +16,11 @@ def _kinds() -> dict[str, type[Part]]:
     for name in modules_in(harness.parts):
         if name != __name__:
             values = vars(import_module(name)).values()
-            found += [v for v in values if isinstance(v, type) and v.__module__ == name
-                      and issubclass(v, Part) and v.rank]  # fmt: skip
+            found += [
+                v
+                for v in values
+                if isinstance(v, type) and v.__module__ == name and issubclass(v, Part) and v.rank
+            ]
     return {kind.group: kind for kind in sorted(found, key=lambda kind: kind.rank)}
 
 

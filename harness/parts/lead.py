@@ -62,9 +62,11 @@ class Lead(Part):
     wires: str = key(LIE, "how its wires lie", default="")
     split: str = key(SPLIT, "y, n-way and custom: where its wires part; `plug` unsaid", default="")
     colours: str = key(COLOURS, "its insulation", default="")
-    map: Mapping[str, str] = key(MapOf(ROLES, ROLES),
-                                 "custom: from each pin of the plug to the pin of its sockets",
-                                 default={})  # fmt: skip
+    map: Mapping[str, str] = key(
+        MapOf(ROLES, ROLES),
+        "custom: from each pin of the plug to the pin of its sockets",
+        default={},
+    )
     ends: Mapping[str, tuple[str, ...]] = key(
         MapOf(Name(), ListOf(Colour(), least=3, most=3)),
         "custom: wire colours in pin order at `plug` and at each socket",
@@ -138,8 +140,12 @@ class Lead(Part):
         )
         turn = ("a servo on it turns the other way",) if self.turns_signal else ()
         name = f'{self.lead_word()} {at.code} ("{self.id}")'
-        return (f"Meter {name}: each wire from its plug {each}, and none to another wire", known,
-                *([f"it is {self.split_words}"] if self.split else []), *turn)  # fmt: skip
+        return (
+            f"Meter {name}: each wire from its plug {each}, and none to another wire",
+            known,
+            *([f"it is {self.split_words}"] if self.split else []),
+            *turn,
+        )
 
     def picture(self, sitting: Sitting) -> Glyph:
         """A joint, its ways, or the box of a reverser."""
@@ -156,13 +162,20 @@ class Lead(Part):
         if len(lanes) == 1 and lanes[0] == (0, 1, 2):
             return renamed(
                 g.joint(sitting.tag, free=bool(free), noted=bool(sitting.noted), where=where),
-                left="plug", right="1",
-            )  # fmt: skip
+                left="plug",
+                right="1",
+            )
         wires = sitting.ribbon()
         return g.junction(
-            sitting.tag, ways=len(lanes), wires=wires, lanes=lanes, free=free, where=where,
-            noted={int(name) for name in sitting.noted}, split=self.split,
-        )  # fmt: skip
+            sitting.tag,
+            ways=len(lanes),
+            wires=wires,
+            lanes=lanes,
+            free=free,
+            where=where,
+            noted={int(name) for name in sitting.noted},
+            split=self.split,
+        )
 
     def _lanes(self, outlet: str) -> tuple[int | None, ...]:
         """Return at which pin of a socket each wire ends, in the order of the plug."""

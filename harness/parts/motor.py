@@ -114,9 +114,10 @@ class Motor(Part):
         if full is not None and self.no_load is not None and self.no_load >= full.number:
             yield (
                 f"{self.named()} takes {short(self.no_load)} A with nothing on its shaft, and"
-                f" {short(full.number)} A at full throttle", self.at("no-load"),
+                f" {short(full.number)} A at full throttle",
+                self.at("no-load"),
                 "the no-load current is the small one: 2 to 7 % of the other, mostly",
-            )  # fmt: skip
+            )
 
     def falls(self) -> Iterator[tuple[str, Span]]:
         """Yield where its table, full throttle as its end, does not rise with the throttle."""
@@ -129,8 +130,9 @@ class Motor(Part):
             if high[0] == low[0] or high[1] <= low[1]:
                 yield (
                     f"{self.named()} takes {short(low[1])} A at {low[0]:.0%} throttle and"
-                    f" {short(high[1])} A at {high[0]:.0%}", high[2],
-                )  # fmt: skip
+                    f" {short(high[1])} A at {high[0]:.0%}",
+                    high[2],
+                )
 
     def caption(self) -> tuple[str, ...]:
         """Its current, and which way it turns."""
@@ -158,6 +160,11 @@ class Motor(Part):
 
     def inside(self, shape: Shape) -> None:
         """Three wires."""
-        port = shape.port("plug", Form.MOTOR, plug=True, wire=Conductor(self.wire, self.length),
-                          connector=self.connector)  # fmt: skip
+        port = shape.port(
+            "plug",
+            Form.MOTOR,
+            plug=True,
+            wire=Conductor(self.wire, self.length),
+            connector=self.connector,
+        )
         shape.lead_in(port, "body", PHASES)

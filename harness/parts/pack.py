@@ -44,19 +44,26 @@ class Cells(Whole):
     def schema(self) -> Schema:
         """An integer with its limits, or a label's text."""
         tens = rf"(?:[1-9]|[1-{self.most // 10 - 1}][0-9]|{self.most})"
-        return super().schema() | {"type": ["integer", "string"],
-                                   "pattern": f"^{tens}[sS]{END_OF_TEXT}"}  # fmt: skip
+        return super().schema() | {
+            "type": ["integer", "string"],
+            "pattern": f"^{tens}[sS]{END_OF_TEXT}",
+        }
 
     def refuse_text(self, node: Scalar, at: Reading, schema: Schema) -> None:
         """Say what a label counts beside the cells in series."""
         if found := re.fullmatch(r"([0-9]{1,2})[sS][0-9]{1,2}[pP]", node.text):
-            help_ = (f"cells counts those in series: cells: {found[1]}; capacity is that of the"
-                     " whole pack")  # fmt: skip
+            help_ = (
+                f"cells counts those in series: cells: {found[1]}; capacity is that of the"
+                " whole pack"
+            )
         elif found := re.fullmatch(r"([0-9]{1,3}(?:\.[0-9]+)?) ?[vV]", node.text):
             many = round(float(found[1]) / LIPO)
             even = many > 0 and abs(many * LIPO - float(found[1])) < ROUNDED
-            help_ = "cells are counted: " + (f"{node.text} is {many} LiPo cells of {LIPO:g} V"
-                     if even else "write how many are in series")  # fmt: skip
+            help_ = "cells are counted: " + (
+                f"{node.text} is {many} LiPo cells of {LIPO:g} V"
+                if even
+                else "write how many are in series"
+            )
         else:
             Whole.refuse_text(self, node, at, schema)
             return
@@ -150,23 +157,33 @@ class Pack(Part):
 
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
         """Meter its cells."""
-        return (f"Meter each of the {self.cells} cells of {self.named()}: all alike",
-                "nothing swollen")  # fmt: skip
+        return (
+            f"Meter each of the {self.cells} cells of {self.named()}: all alike",
+            "nothing swollen",
+        )
 
     def picture(self, sitting: Sitting) -> Glyph:
         """Its wrap with its cells and its label."""
         from harness.drawing import glyphs_power as g
 
-        return g.pack(sitting.tag, cells=f"{self.cells}S", capacity=sitting.capacity or self.label,
-                      rooms=sitting.rooms, mirror=bool(self.plug) and "main" not in sitting.far
-                      and not (sitting.small and "balance" in sitting.sockets))  # fmt: skip
+        return g.pack(
+            sitting.tag,
+            cells=f"{self.cells}S",
+            capacity=sitting.capacity or self.label,
+            rooms=sitting.rooms,
+            mirror=bool(self.plug)
+            and "main" not in sitting.far
+            and not (sitting.small and "balance" in sitting.sockets),
+        )
 
     def sign(self, x: float, y: float, *, backwards: bool) -> list[Item]:
         """Its wrap with its cells."""
         from harness.drawing.scene import Path, line_path
 
-        cells = [Path(line_path([(x + dx, y - 3), (x + dx, y + 3)]), stroke=look.INK, width=0.8)
-                 for dx in (-3.0, 0.0, 3.0)]  # fmt: skip
+        cells = [
+            Path(line_path([(x + dx, y - 3), (x + dx, y + 3)]), stroke=look.INK, width=0.8)
+            for dx in (-3.0, 0.0, 3.0)
+        ]
         return [*Part.sign(self, x, y, backwards=backwards), *cells]
 
     def inside(self, shape: Shape) -> None:

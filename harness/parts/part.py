@@ -138,9 +138,10 @@ class Part:
         FreeText(), "the label code of its own lead, instead of a proposed one", default=""
     )
     fitted: bool = key(
-        Truth(), "its maker fitted it: nothing of it is moved or cut, its free ends are plugged",
+        Truth(),
+        "its maker fitted it: nothing of it is moved or cut, its free ends are plugged",
         default=False,
-    )  # fmt: skip
+    )
 
     def at(self, word: str) -> Span:
         """Return where the value of a key stands, or the id when the key is not given."""

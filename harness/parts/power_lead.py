@@ -54,8 +54,9 @@ class PowerLead(Breaker):
     connector: str = key(ClassName(), "class of its connectors", default="")
     connector_in: str = key(ClassName(), "class at the source ends, when another", default="")
     crossed: bool = key(Truth(), "an adapter that swaps the poles", default=False)
-    fitted: bool = key(Truth(), "an arming plug: in, in flight; any other: by its maker",
-                       default=True)  # fmt: skip
+    fitted: bool = key(
+        Truth(), "an arming plug: in, in flight; any other: by its maker", default=True
+    )
     rated: float | None = key(
         Amount(CURRENT, least="10 mA"), "what it carries continuously, when stated"
     )
@@ -105,8 +106,13 @@ class PowerLead(Breaker):
 
     def lead_word(self, port: str) -> str:
         """Arming plug, parallel lead, adapter."""
-        words = {"jumper": "jumper plug", "arming": "arming plug", "extension": "power extension",
-                 "adapter": "adapter", "balance-adapter": "balance adapter"}  # fmt: skip
+        words = {
+            "jumper": "jumper plug",
+            "arming": "arming plug",
+            "extension": "power extension",
+            "adapter": "adapter",
+            "balance-adapter": "balance adapter",
+        }
         return words.get(self.kind, f"{self.kind} lead")
 
     def kit_kind(self) -> str:
@@ -159,8 +165,10 @@ class PowerLead(Breaker):
             )
             for name, _ in self.joins()
         ]
-        outlets = [shape.poles(str(n + 1), plug=False, connector=self.connector, wire=wire)
-                   for n in range(self.ways)]  # fmt: skip
+        outlets = [
+            shape.poles(str(n + 1), plug=False, connector=self.connector, wire=wire)
+            for n in range(self.ways)
+        ]
         {"series": _series, "jumper": _bridged}.get(self.kind, _side_by_side)(
             self, shape, entries, outlets
         )

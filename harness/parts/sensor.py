@@ -43,11 +43,15 @@ class Sensor(Part):
         Truth(), "the battery line goes through it: what it measures is fed from it", default=False
     )
     pole: str = key(
-        Choice({"positive": "in the positive", "negative": "in the negative, its data ground at"
-                " the pack's side"}),
+        Choice(
+            {
+                "positive": "in the positive",
+                "negative": "in the negative, its data ground at the pack's side",
+            }
+        ),
         "through: the wire with its shunt; the other one goes straight through",
         default="positive",
-    )  # fmt: skip
+    )
     resistance: float | None = key(Amount(RESISTANCE), "through: what its shunt resists")
     rated: float | None = key(
         Amount(CURRENT, least="10 mA"), "through: what it carries continuously"

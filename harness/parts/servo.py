@@ -80,8 +80,11 @@ class Servo(Part):
         "what a longer pulse was seen to do; overrides shaft, arm, horn and reversed",
         default="",
     )
-    signal: str = key(Choice({"analogue": "20 ms frames only", "digital": "faster frames too"}),
-                      "what frames it takes", default="")  # fmt: skip
+    signal: str = key(
+        Choice({"analogue": "20 ms frames only", "digital": "faster frames too"}),
+        "what frames it takes",
+        default="",
+    )
     idle: float | None = key(Amount(CURRENT, most="60 A"), "current at rest")
     moving: float | None = key(Amount(CURRENT, most="60 A"), "current while moving")
     stall: float | None = key(Amount(CURRENT, most="60 A"), "current when held fast")

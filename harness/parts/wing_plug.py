@@ -48,9 +48,11 @@ class WingPlug(Part):
     tested_with: ClassVar[str] = "leads"
     in_line: ClassVar[bool] = True
     contacts: int = key(Whole(2, 99), "how many contacts it has", must=True)
-    circuits: Mapping[str, WingCircuit] = key(MapOf(Name(), RecordOf(WingCircuit)),
-                                              "the pin table: for each circuit its contacts",
-                                              must=True)  # fmt: skip
+    circuits: Mapping[str, WingCircuit] = key(
+        MapOf(Name(), RecordOf(WingCircuit)),
+        "the pin table: for each circuit its contacts",
+        must=True,
+    )
     plugs: Mapping[str, Join] = key(
         MapOf(Name(), JOIN), "for each circuit, the socket its fuselage lead goes into", default={}
     )
@@ -94,8 +96,11 @@ class WingPlug(Part):
         from harness.drawing.glyphs_power import root_plug
 
         seen = {*sitting.sockets, *(name.removeprefix("plug-") for name in sitting.plugs)}
-        rows = [(name, " ".join(str(n or "–") for n in (c.signal, c.positive, c.negative)))
-                for name, c in self.circuits.items() if name in seen]  # fmt: skip
+        rows = [
+            (name, " ".join(str(n or "–") for n in (c.signal, c.positive, c.negative)))
+            for name, c in self.circuits.items()
+            if name in seen
+        ]
         return root_plug(sitting.tag, rows)
 
     def inside(self, shape: Shape) -> None:

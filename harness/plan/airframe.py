@@ -37,8 +37,11 @@ class Place:
         "whether the joint with the place it `joins` is ever undone (removable)",
         default="",
     )
-    side: str = key(Choice({"left": "port side, seen from behind", "right": "starboard side"}),
-                    "which side of the aeroplane", default="")  # fmt: skip
+    side: str = key(
+        Choice({"left": "port side, seen from behind", "right": "starboard side"}),
+        "which side of the aeroplane",
+        default="",
+    )
     spot: Spot | None = key(SPOT, "where its parts sit, unless they say so themselves", word="at")
     long: float | None = key(Amount(LENGTH, least="1 mm"), "its extent fore and aft")
     wide: float | None = key(Amount(LENGTH, least="1 mm"), "its extent from side to side")
@@ -75,9 +78,10 @@ class Cover:
 
     id: str
     over: tuple[str, ...] = key(
-        ListOf(Name(), or_one=True, least=1), "the places nobody reaches once it is closed",
+        ListOf(Name(), or_one=True, least=1),
+        "the places nobody reaches once it is closed",
         must=True,
-    )  # fmt: skip
+    )
     kind: str = key(
         Choice(
             {
@@ -116,10 +120,15 @@ class PlaceRecord(RecordOf):
     def keys(self) -> dict[str, Key]:
         """The keys of a place, and the groups of parts."""
         return super().keys | {
-            group: Key(group, group, MapOf(Name(), RecordOf(cls), of="parts"),
-                       f"every {cls.word} that sits there, by its id", required=False)
+            group: Key(
+                group,
+                group,
+                MapOf(Name(), RecordOf(cls), of="parts"),
+                f"every {cls.word} that sits there, by its id",
+                required=False,
+            )
             for group, cls in GROUPS.items()
-        }  # fmt: skip
+        }
 
     def _right(self, entry: Entry, at: Reading) -> str:
         right = meant(entry.key.text, self.keys, group=True)

@@ -56,8 +56,12 @@ class KitPiece:
 
     kind: str = key(Choice({**LEAD_KINDS, **PART_KINDS}), "what it is", must=True)
     count: int = key(Whole(1, 999), "how many of them", default=1)
-    found: str = key(Choice({"box": "it came with the kit", "drawer": "it was there before"}),
-                     "where it came from (box)", word="from", default="box")  # fmt: skip
+    found: str = key(
+        Choice({"box": "it came with the kit", "drawer": "it was there before"}),
+        "where it came from (box)",
+        word="from",
+        default="box",
+    )
     class_: str = key(ClassName(), "its class in the catalogue", word="class", default="")
     connector: str = key(ClassName(), "the class of its connector", default="")
     ways: int | None = key(Whole(1, 12), "how many sockets (n-way, parallel)")

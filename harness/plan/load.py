@@ -93,8 +93,9 @@ def _good(meant: Mapping, spoilt: set[Trail]) -> Iterator[tuple[str, Node]]:
             yield word, node
 
 
-def _plan(source: Source, top: Mapping, values: dict[str, Any], unread: dict[str, None],
-          at: Reading) -> Plan:  # fmt: skip
+def _plan(
+    source: Source, top: Mapping, values: dict[str, Any], unread: dict[str, None], at: Reading
+) -> Plan:
     groups = [values.pop(group) for group in GROUPS if group in values]
     parts = {part.id: part for group in groups for part in group.values()}
     parts = dict(sorted(parts.items(), key=lambda named: named[1].span))
@@ -238,8 +239,9 @@ def _joined(part: Part, plan: Plan, ids: AbcMapping[str, None], at: Reading) -> 
             at.wrong(*_no_part(join, part, plan, {} if at.many else ids))
 
 
-def _no_part(join: Join, part: Part, plan: Plan, ids: AbcMapping[str, None]
-             ) -> tuple[str, Span, str]:  # fmt: skip
+def _no_part(
+    join: Join, part: Part, plan: Plan, ids: AbcMapping[str, None]
+) -> tuple[str, Span, str]:
     """Say what is wrong with a socket of a part that is not there, and which is meant."""
     name, message = join.part, f'there is no part "{join.part}"'
     if (glued := re.fullmatch(r"(.+?)([/_-]?)([0-9]+)", join.into)) and glued[1] in ids:
@@ -252,8 +254,11 @@ def _no_part(join: Join, part: Part, plan: Plan, ids: AbcMapping[str, None]
     if name.isdecimal() and len(radios) == 1:
         return message, join.span, f'write "{radios[0]}.{name}"'
     if ids and nearest(name, ids) is None:
-        kinds = {other.word: [p.id for p in plan.parts.values() if p.word == other.word]
-                 for other in plan.parts.values() if other is not part}  # fmt: skip
+        kinds = {
+            other.word: [p.id for p in plan.parts.values() if p.word == other.word]
+            for other in plan.parts.values()
+            if other is not part
+        }
         word = nearest(name, kinds)
         if word and len(kinds[word]) == 1:
             right = ".".join(filter(None, (kinds[word][0], join.socket)))
@@ -265,8 +270,10 @@ def by_code(code: str, of: Part, socket: str, parts: AbcMapping[str, Part]) -> s
     """Say which socket is meant by a label code; a lead's code is no name."""
     if not of.in_line:
         radio = next((other.id for other in parts.values() if other.has_channels), "rx")
-        return (f"{code} is the label code of {of.named()}, which has no socket: name the one its "
-                f"plug goes into, such as {radio}.1")  # fmt: skip
+        return (
+            f"{code} is the label code of {of.named()}, which has no socket: name the one its "
+            f"plug goes into, such as {radio}.1"
+        )
     what = "" if socket else ", its socket"
     return f'{code} is the label code of {of.named()}: write "{of.id}.{socket or 1}"{what}'
 

@@ -30,8 +30,11 @@ def _may_be_called(top: Mapping, at: Reading) -> None:
             message = f'"{name}" is the name of a built-in case'
             at.wrong(message, span, f"give it a name of its own, and start with `like: {name}`")
         elif name == "worst" or name.startswith("only-") or name.endswith("-stalled"):
-            at.wrong(f'"{name}" is kept for cases that are made from the plan', span,
-                     "give it another name")  # fmt: skip
+            at.wrong(
+                f'"{name}" is kept for cases that are made from the plan',
+                span,
+                "give it another name",
+            )
 
 
 def check_names(plan: Plan, top: Mapping, ids: Iterable[str], at: Reading) -> None:
@@ -63,8 +66,11 @@ def _own_words(plan: Plan, at: Reading) -> None:
                     at.unknown("function", other, word.spans[key], plan.words.functions)
         if alone := next((key for key in ("means", "side") if key in row and len(row) > 1), ""):
             spare = next(key for key in row if key != alone)
-            at.wrong(f'"{name}" says `{alone}`, which tells all there is', word.spans[spare],
-                     f"leave out `{spare}`")  # fmt: skip
+            at.wrong(
+                f'"{name}" says `{alone}`, which tells all there is',
+                word.spans[spare],
+                f"leave out `{spare}`",
+            )
 
 
 def _known(what: str, node: Node | None, pool: Iterable[str], at: Reading) -> None:
@@ -132,9 +138,11 @@ def _places(places: AbcMapping[str, Place], names: list[str], at: Reading) -> No
         if place.joined and not place.joins:
             message = f'place "{place.id}" joins nothing, so `joined` says nothing'
             at.wrong(message, place.spans["joined"], "add `joins: PLACE`, or leave it out")
-    _no_ring({p.id: [n for n in (p.within, p.joins) if n in places] for p in places.values()},
-             {p.id: p.spans.get("in", p.spans.get("joins", p.span)) for p in places.values()},
-             at)  # fmt: skip
+    _no_ring(
+        {p.id: [n for n in (p.within, p.joins) if n in places] for p in places.values()},
+        {p.id: p.spans.get("in", p.spans.get("joins", p.span)) for p in places.values()},
+        at,
+    )
 
 
 def _no_ring(graph: dict[str, list[str]], spans: dict[str, Span], at: Reading) -> None:
@@ -187,8 +195,11 @@ def no_class(name: str, table: str, span: Span, known: Iterable[str]) -> tuple[s
         (row for row in pool if stem and stem[0] == row[: stem.end()]), ""
     )
     meant = f'did you mean "{near}"? ' if near else ""
-    return (f'there is no class "{name}" of {table}', span,
-            f"{meant}`harness keys {table}` lists them")  # fmt: skip
+    return (
+        f'there is no class "{name}" of {table}',
+        span,
+        f"{meant}`harness keys {table}` lists them",
+    )
 
 
 def _place_names(plan: Plan) -> Iterator[tuple[str, str, Span]]:
@@ -212,8 +223,11 @@ def _covers(plan: Plan, at: Reading) -> None:
     graph = {c.id: [n for n in c.after if n in plan.covers] for c in plan.covers.values()}
     if ring := sorted(set(ring_in(graph))):
         span = plan.covers[ring[0]].spans["after"]
-        at.wrong(f"{spoken(ring)} must each be closed after the other", span,
-                 "one of them is closed first")  # fmt: skip
+        at.wrong(
+            f"{spoken(ring)} must each be closed after the other",
+            span,
+            "one of them is closed first",
+        )
 
 
 def _spots(plan: Plan, at: Reading) -> None:
@@ -244,8 +258,12 @@ def _wishes(plan: Plan, at: Reading) -> None:
                     hint = at.hint(name, known)
                     at.wrong(f'nothing here moves "{name}"', wish.spans[word], hint)
         if wish.wish == "apart" and not (wish.of and wish.away_from):
-            at.wrong("apart says what is kept away from what", wish.spans["wish"],
-                     "write `of: steering` and `from: rudder`")  # fmt: skip
+            at.wrong(
+                "apart says what is kept away from what",
+                wish.spans["wish"],
+                "write `of: steering` and `from: rudder`",
+            )
         if wish.wish in {"own-trim", "two-plugs"} and not wish.of:
-            at.wrong(f"{wish.wish} says of which function", wish.spans["wish"],
-                     "add `of: FUNCTION`")  # fmt: skip
+            at.wrong(
+                f"{wish.wish} says of which function", wish.spans["wish"], "add `of: FUNCTION`"
+            )

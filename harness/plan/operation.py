@@ -91,8 +91,9 @@ class Phase:
     time: float = key(Amount(TIME, least="1 ms"), "how long it lasts", must=True)
     throttle: float | None = key(Share(), "throttle of every motor")
     case: str = key(
-        Name(), "the case whose surfaces and loads hold in it: a built-in one or one here",
+        Name(),
+        "the case whose surfaces and loads hold in it: a built-in one or one here",
         default="",
-    )  # fmt: skip
+    )
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)

@@ -47,9 +47,11 @@ class OwnWord:
         Name(), "the word it stands for (`harness keys functions` lists them)", default=""
     )
     pair: str = key(Choice(PAIRS), "what two of them must do on one pulse", default="")
-    mixes: tuple[str, ...] = key(ListOf(Name(), or_one=True),
-                                 "the functions it moves for: each surface then needs a channel",
-                                 default=())  # fmt: skip
+    mixes: tuple[str, ...] = key(
+        ListOf(Name(), or_one=True),
+        "the functions it moves for: each surface then needs a channel",
+        default=(),
+    )
     on: tuple[str, ...] = key(
         ListOf(Name(), or_one=True), "functions whose channel it may hang on", default=()
     )
@@ -62,8 +64,14 @@ class OwnWord:
 
     def row(self) -> dict[str, str]:
         """Return what it says as a row of the table of functions; what it leaves out is empty."""
-        return {"means": self.means, "pair": self.pair, "mixes": " ".join(self.mixes),
-                "on": " ".join(self.on), "beside": self.beside, "side": self.side}  # fmt: skip
+        return {
+            "means": self.means,
+            "pair": self.pair,
+            "mixes": " ".join(self.mixes),
+            "on": " ".join(self.on),
+            "beside": self.beside,
+            "side": self.side,
+        }
 
 
 MIXES: Mapping[str, tuple[str, ...]] = {
@@ -141,9 +149,11 @@ class Wish:
         ListOf(Name(), or_one=True), "the functions it is wished of", default=()
     )
     away_from: tuple[str, ...] = key(
-        ListOf(Name(), or_one=True), "apart: the functions to keep away from", word="from",
+        ListOf(Name(), or_one=True),
+        "apart: the functions to keep away from",
+        word="from",
         default=(),
-    )  # fmt: skip
+    )
     must: bool = key(Truth(), "no plan without it", default=False)
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)

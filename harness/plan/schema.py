@@ -36,10 +36,15 @@ class PlanKeys(Keyed):
         """Every key of a plan."""
         head = {w: Key(w, w, kind, about, w in MUST) for w, (kind, about) in HEAD.items()}
         return head | {
-            group: Key(group, group, MapOf(Name(), RecordOf(cls), of="parts"),
-                       f"every {cls.word}, by its id", required=False)
+            group: Key(
+                group,
+                group,
+                MapOf(Name(), RecordOf(cls), of="parts"),
+                f"every {cls.word}, by its id",
+                required=False,
+            )
             for group, cls in GROUPS.items()
-        }  # fmt: skip
+        }
 
     def unknown(self, entry: Entry, given: Mapping[str, Entry], at: Reading) -> None:
         """Note a wrong key; a part that slid out of its group is told once for all of them."""
@@ -51,14 +56,20 @@ class PlanKeys(Keyed):
         if above in GROUPS and is_empty(given[above].node) and not isinstance(entry.node, Scalar):
             first = next(w for w in list(given)[list(given).index(above) :] if w not in self.keys)
             if first == word.text:
-                at.wrong(f'"{first}" stands at the edge, and {above} above it is empty', word.span,
-                         f"begin what belongs to {above} two spaces further in")  # fmt: skip
+                at.wrong(
+                    f'"{first}" stands at the edge, and {above} above it is empty',
+                    word.span,
+                    f"begin what belongs to {above} two spaces further in",
+                )
             return
         from harness.reading.misnomers import meant
 
         right = meant(word.text, self.keys, group=True)
-        at.wrong(f'"{word.text}" is not a key of a plan', word.span,
-                 f"write {right}" if right else at.hint(word.text, self.keys))  # fmt: skip
+        at.wrong(
+            f'"{word.text}" is not a key of a plan',
+            word.span,
+            f"write {right}" if right else at.hint(word.text, self.keys),
+        )
 
     def missing(self, word: str, spot: Node, at: Reading) -> None:
         """Note what every plan has."""

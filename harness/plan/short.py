@@ -210,9 +210,11 @@ class ShortForms:
                 call = f'call it "{name}-left": the other one is then "{name}-right"'
                 self.at.wrong(f'"{name}" is mirrored, but its name has no side', span, call)
             elif other in pool:
-                self.at.wrong(f'"{other}" stands here, and is the mirror image of "{name}" too',
-                              pool[other].key.span, f"write what differs into `{MIRRORED}` of "
-                              f'"{name}", or leave that out')  # fmt: skip
+                self.at.wrong(
+                    f'"{other}" stands here, and is the mirror image of "{name}" too',
+                    pool[other].key.span,
+                    f'write what differs into `{MIRRORED}` of "{name}", or leave that out',
+                )
             else:
                 yield other, name
 

@@ -79,12 +79,18 @@ class BatteryParts:
 
     def __init__(self, wiring: Wiring) -> None:
         self.wiring, self.plan, self.notes = wiring, wiring.plan, list[str]()
-        free = [p for p in self.plan.parts.values()
-                if p.has_key("supply") and not getattr(p, "supply", None)]  # fmt: skip
+        free = [
+            p
+            for p in self.plan.parts.values()
+            if p.has_key("supply") and not getattr(p, "supply", None)
+        ]
         leads = [p for p in free if p.battery_lead and p.kind != "jumper"]
         odd = {found.end.partition(".")[0] for found in self.plan.as_found}
-        self.loose = {p.id: p for p in leads if not self.behind(p) and p.id not in odd
-                      and not getattr(p, "crossed", False)}  # fmt: skip
+        self.loose = {
+            p.id: p
+            for p in leads
+            if not self.behind(p) and p.id not in odd and not getattr(p, "crossed", False)
+        }
         # a load or a box is fed from the battery side only where its plug says so
         boxes = (p for p in free if p.taps_battery and not p.battery_lead)
         open_ = [p for p in boxes if p.drives or p.regulates or p.connector]
@@ -111,14 +117,17 @@ class BatteryParts:
 
     def _alike(self, one: Part, other: Part) -> bool:
         """Whether the plan states it, by `like:` or by all that counts; else note what to state."""
-        told: dict[str, Any] = {word: (getattr(one, word), getattr(other, word))
-                                for word in (*ALIKE, "charge", "volts")}  # fmt: skip
+        told: dict[str, Any] = {
+            word: (getattr(one, word), getattr(other, word)) for word in (*ALIKE, "charge", "volts")
+        }
         unlike = [word for word, both in told.items() if None not in both and both[0] != both[1]]
         near = self.plan.catalogue.number("rules", "parallel", "warning") * one.cells
         if "volts" in unlike and abs(told["volts"][0] - told["volts"][1]) <= near + 1e-9:
             unlike.remove("volts")
-        bases = [{p.id, *(like.bases if (like := self.plan.likes.get(p.id)) else ())}
-                 for p in (one, other)]  # fmt: skip
+        bases = [
+            {p.id, *(like.bases if (like := self.plan.likes.get(p.id)) else ())}
+            for p in (one, other)
+        ]
         missing = [word for word in ALIKE if None in told[word]]
         missing += ["charge"] if None in told["charge"] and None in told["volts"] else []
         names = quoted((one.id, other.id))
@@ -136,8 +145,9 @@ class BatteryParts:
         """Yield the free ends of leads that hang on a pack, and of regulators that have one."""
         for part in self.plan.parts.values():
             out = getattr(part, "connector_out", "")
-            ports = [p for p in self.wiring.by_part[part.id]
-                     if not p.is_plug and p.form is Form.POWER]  # fmt: skip
+            ports = [
+                p for p in self.wiring.by_part[part.id] if not p.is_plug and p.form is Form.POWER
+            ]
             hangs = part.battery_lead and any(run.pack for run in runs_of(self.wiring, part))
             free = [p.short for p in ports if not self.wiring.by_socket.get(p.id)]
             if free and (hangs or out):
@@ -191,8 +201,13 @@ class Laying:
         for source, fed in self.side.feeds:
             self._feed(source, fed)
         for esc, farads, volts in self.side.capacitors:
-            fields = (("across", esc), ("value", "220 uF"), ("count", f"{farads / 220e-6:.0f}"),
-                      ("volts", f"{volts:g} V"), ("place", self.plan.parts[esc].place))  # fmt: skip
+            fields = (
+                ("across", esc),
+                ("value", "220 uF"),
+                ("count", f"{farads / 220e-6:.0f}"),
+                ("volts", f"{volts:g} V"),
+                ("place", self.plan.parts[esc].place),
+            )
             self._add("capacitors", self._id(f"caps-{esc}"), fields, None)
 
     def _feed(self, source: PowerSource, fed: tuple[str, ...]) -> None:
@@ -259,9 +274,14 @@ class Laying:
         packs = bool(self._source.how) and end.sockets == self._source.sockets
         into = [self._into(end, one) for one in (end.sockets if packs else end.sockets[:1])]
         told = into[0] if len(into) == 1 else f"[{', '.join(into)}]"
-        fit = [p for p in self.left.values() if p.kind == kind and getattr(p, "ways", 1) >= ways
-               and self._goes(self._entry(p.id), end.connector)
-               and self._goes(p.connector, leaves)]  # fmt: skip
+        fit = [
+            p
+            for p in self.left.values()
+            if p.kind == kind
+            and getattr(p, "ways", 1) >= ways
+            and self._goes(self._entry(p.id), end.connector)
+            and self._goes(p.connector, leaves)
+        ]
         if fit:
             part = min(fit, key=lambda p: getattr(p, "ways", 1))
             del self.left[part.id]
@@ -272,14 +292,21 @@ class Laying:
             name, piece = self._id(name), self._from_kit(in_kit, leaves, ways)
             length = ARMING if kind == "arming" else max(SHORTEST, self._wanting(fed, end.reach))
             length = piece.length if piece and piece.length is not None else length
-            wire = self._gauge(name, [*fed, *(self._source.parts if packs or len(fed) > 1 else ())],
-                               (leaves, end.connector))  # fmt: skip
-            fields = (("kind", kind), ("ways", f"{ways}" if ways > 1 else ""), ("supply", told),
-                      ("connector", leaves),
-                      ("connector-in", end.connector if end.connector != leaves else ""),
-                      ("wire", piece.wire.text if piece and piece.wire else wire),
-                      ("length", f"{length:g} mm"),
-                      ("place", self.plan.parts[self._source.parts[0]].place))  # fmt: skip
+            wire = self._gauge(
+                name,
+                [*fed, *(self._source.parts if packs or len(fed) > 1 else ())],
+                (leaves, end.connector),
+            )
+            fields = (
+                ("kind", kind),
+                ("ways", f"{ways}" if ways > 1 else ""),
+                ("supply", told),
+                ("connector", leaves),
+                ("connector-in", end.connector if end.connector != leaves else ""),
+                ("wire", piece.wire.text if piece and piece.wire else wire),
+                ("length", f"{length:g} mm"),
+                ("place", self.plan.parts[self._source.parts[0]].place),
+            )
             self._add("power-leads", name, fields, piece)
         outlets = tuple(f"{name}.{n}" for n in range(1, ways + 1)) if ways > 1 else (name,)
         return _End(outlets, leaves, end.reach + length)

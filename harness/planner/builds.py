@@ -131,9 +131,11 @@ class Yard:
         """
         at = (count, wire and (wire.area_mm2, wire.text), lengths, shared)
         if at not in self._forks:
-            self._forks[at] = [_fork(splitters, trunk)
-                               for splitters in _splitters(self, count, wire, lengths)
-                               for trunk in _trunks(self, wire, shared)]  # fmt: skip
+            self._forks[at] = [
+                _fork(splitters, trunk)
+                for splitters in _splitters(self, count, wire, lengths)
+                for trunk in _trunks(self, wire, shared)
+            ]
         return self._forks[at]
 
     def options(self, arm: Arm, wire: WireSize | None) -> tuple[tuple[StockPiece, ...], ...]:
@@ -234,8 +236,10 @@ def _on_ends(yard: Yard, items: tuple[Unplugged, ...], host: Host) -> list[Build
     if len(items) > len(host.ends):
         return []
     pairs = zip(items, host.ends, strict=False)
-    arms = (Arm(i.id, yard.runs.missing(i, host.box, end.spent), 1, yard.room(end, i))
-            for i, end in pairs)  # fmt: skip
+    arms = (
+        Arm(i.id, yard.runs.missing(i, host.box, end.spent), 1, yard.room(end, i))
+        for i, end in pairs
+    )
     return _possible(yard, items, Build((), None, tuple(arms)))
 
 
@@ -275,9 +279,13 @@ def _trunks(yard: Yard, wire: WireSize | None, shared: float) -> Iterator[StockP
 
 
 def _trees(
-    yard: Yard, items: tuple[Unplugged, ...], forks: list[Fork], end: HostEnd,
-    wants: Sequence[float], common: tuple[str, float],
-) -> Iterator[_Weight]:  # fmt: skip
+    yard: Yard,
+    items: tuple[Unplugged, ...],
+    forks: list[Fork],
+    end: HostEnd,
+    wants: Sequence[float],
+    common: tuple[str, float],
+) -> Iterator[_Weight]:
     """Yield the trees whose arms can be filled; of three each may be the one on the upper Y-lead.
 
     Many trees have arms in common: each is looked at once.

@@ -74,8 +74,9 @@ def _best(
     """Return the channels of a team: its own sticks', then beyond all sticks', close together."""
     label = team[0].use.label
     home, named = homes(space, label), space.plan.channels.items()
-    there = {int(n) for n, c in named if n.isdecimal() and label.words.base(c.function) in
-             label.bases} | {host.order[1] for host in kept}  # fmt: skip
+    there = {
+        int(n) for n, c in named if n.isdecimal() and label.words.base(c.function) in label.bases
+    } | {host.order[1] for host in kept}
     near = [n for n in there if n > STICKS]
     more = combinations(sorted(free, key=lambda h: h.order), len(team) - len(kept))
     ways = (sorted([*kept, *way], key=lambda h: h.order) for way in islice(more, LOOKED_AT))

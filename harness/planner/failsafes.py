@@ -41,8 +41,9 @@ class ChannelSetup:
 def edits_of(setups: Collection[ChannelSetup]) -> tuple[SetChannel, ...]:
     """Return what is proposed as edits of the plan."""
     told = (s for s in setups if s.why)
-    return tuple(SetChannel(s.channel, (("function", s.function), ("failsafe", s.failsafe)))
-                 for s in told)  # fmt: skip
+    return tuple(
+        SetChannel(s.channel, (("function", s.function), ("failsafe", s.failsafe))) for s in told
+    )
 
 
 def setups_of(

@@ -121,10 +121,14 @@ def limits_of(plan: Plan) -> tuple[Ask, ...]:
         if mix.apart
     ]
     moved = {part.does for part in plan.parts.values()}
-    rest = [name for name in plan.words.mixed()
-            if name in moved and not any(name in ask.of for ask in mixed)]  # fmt: skip
-    halves = (Ask(f"both halves of the {name}", "sides", frozenset({name}), must=True)
-              for name in rest)  # fmt: skip
+    rest = [
+        name
+        for name in plan.words.mixed()
+        if name in moved and not any(name in ask.of for ask in mixed)
+    ]
+    halves = (
+        Ask(f"both halves of the {name}", "sides", frozenset({name}), must=True) for name in rest
+    )
     return (*mixed, *halves)
 
 
@@ -175,8 +179,11 @@ def mends(
     One entry a choice of who is turned round; none where it cannot be done.
     """
     turns = list(signs) or [1] * len(items)
-    devices = [Device(d.part, d.function, d.side, d.sign * turn)
-               for item, turn in zip(items, turns, strict=True) for d in item.devices]  # fmt: skip
+    devices = [
+        Device(d.part, d.function, d.side, d.sign * turn)
+        for item, turn in zip(items, turns, strict=True)
+        for d in item.devices
+    ]
     found: list[Choice] = [((), ())]
     for told in ways(wiring, [*devices, *already]):
         sets = [frozenset(p for p, way in told.items() if way == sign) for sign in (-1, 1)]

@@ -131,16 +131,16 @@ def _channel(plan: Plan, wiring: Wiring, box: Receiver | Autopilot, name: str) -
     limits = (LIMITS_SENT,) if beyond and box.is_radio else ()
     mates = wiring.by_socket.get((box.id, name), [])
     if not mates:
-        return Host(box.id, name, (HostEnd(f"{box.id}.{name}"),), function, blocked=limits,
-                    channel=channel)  # fmt: skip
+        return Host(
+            box.id, name, (HostEnd(f"{box.id}.{name}"),), function, blocked=limits, channel=channel
+        )
     ends = tuple(_free(wiring, port, HostEnd("")))
     already = _already(plan, wiring, (box.id, name))
     if not ends:
         plug = f"{PLUG_OF}{mates[0].plug.part.id}"
         end = (HostEnd(f"{box.id}.{name}"),)
         return Host(box.id, name, end, function, blocked=(*limits, plug), channel=channel)
-    return Host(box.id, name, ends, function, already=already, blocked=limits,
-                channel=channel)  # fmt: skip
+    return Host(box.id, name, ends, function, already=already, blocked=limits, channel=channel)
 
 
 def _free(wiring: Wiring, socket: Port, above: HostEnd) -> Iterator[HostEnd]:
@@ -187,9 +187,11 @@ def _outlets(plan: Plan, wiring: Wiring, box: Sequencer) -> Iterator[Host]:
         already: tuple[Device, ...] = ()
         if wiring.by_socket.get(port.id):
             ends = tuple(_free(wiring, port, HostEnd("")))
-            already = tuple(device for p in wiring.downstream(port.id)
-                            if (p.part.swings or p.part.is_leg)
-                            and (device := device_of(plan, p.part)))  # fmt: skip
+            already = tuple(
+                device
+                for p in wiring.downstream(port.id)
+                if (p.part.swings or p.part.is_leg) and (device := device_of(plan, p.part))
+            )
         if ends:
             yield Host(box.id, name, ends, "", role_of(box, name), already, outlet=True)
 
@@ -229,8 +231,10 @@ def expected(plan: Plan) -> dict[str, str]:
 
     By the order that the plan states, else by the receiver's print, else by custom.
     """
-    sticks, sent = ({STICKS[c]: str(n) for n, c in enumerate(_letters(plan, stated=said), 1)}
-                    for said in (False, True))  # fmt: skip
+    sticks, sent = (
+        {STICKS[c]: str(n) for n, c in enumerate(_letters(plan, stated=said), 1)}
+        for said in (False, True)
+    )
     return {**sticks, **USUAL, **printed(plan), **sent}
 
 

@@ -112,8 +112,12 @@ def device_of(plan: Plan, part: Part, sign: int = 1) -> Device | None:
 def items_of(plan: Plan, wiring: Wiring) -> tuple[Unplugged, ...]:
     """Return every plug to be placed, by id."""
     found = [_item(plan, wiring, part) for part in plan.parts.values()]
-    found += [_circuit(plan, wiring, plug, name) for plug in plan.of(WingPlug)
-              for name in plug.circuits if name not in plug.plugs]  # fmt: skip
+    found += [
+        _circuit(plan, wiring, plug, name)
+        for plug in plan.of(WingPlug)
+        for name in plug.circuits
+        if name not in plug.plugs
+    ]
     return tuple(sorted((item for item in found if item), key=lambda item: item.id))
 
 
@@ -206,8 +210,10 @@ def left_out(plan: Plan, wiring: Wiring, items: tuple[Unplugged, ...]) -> tuple[
         for name in part.circuits:
             free = f"{part.id}.{name}" not in placed and f"plug-{name}" not in dict(part.joins())
             if free and wiring.by_socket.get((part.id, name)):
-                said.append(f'circuit "{name}" of {part.named()} is not placed: what hangs on it is'
-                            " not of one function, or says none (`moves:`)")  # fmt: skip
+                said.append(
+                    f'circuit "{name}" of {part.named()} is not placed: what hangs on it is'
+                    " not of one function, or says none (`moves:`)"
+                )
     return tuple(said)
 
 
@@ -215,8 +221,14 @@ def _past_plugs(plan: Plan, wiring: Wiring, items: tuple[Unplugged, ...]) -> Ite
     """A wing plug that nothing is plugged into, beside open plugs of its own wing, is forgotten."""
     for plug in plan.of(WingPlug):
         empty = plug.place and not any(wiring.by_socket.get((plug.id, n)) for n in plug.circuits)
-        beside = [i.id for i in items if empty and not i.circuit and i.part.place
-                  and plan.root(i.part.place) == plan.root(plug.place)]  # fmt: skip
+        beside = [
+            i.id
+            for i in items
+            if empty
+            and not i.circuit
+            and i.part.place
+            and plan.root(i.part.place) == plan.root(plug.place)
+        ]
         if beside:
             yield (
                 f"{quoted(beside)} would go past {plug.named()}, which is empty: if the wing comes"

@@ -111,8 +111,11 @@ def _group(
     shared = len(use.everything) > 1 and len(parts & devices) > 1
     if not slots and not shared and not (use.host.outlet and parts & devices):
         return set(), [], False
-    alike = {column for column, other in model.uses.items()
-             if other.names == use.names and other.where == use.where}  # fmt: skip
+    alike = {
+        column
+        for column, other in model.uses.items()
+        if other.names == use.names and other.where == use.where
+    }
     if finding.rule == PLUG:  # every piece in that place has the same plug
         return alike, [], False
     inner = [(slot, piece) for _, slot, piece in slots if slot >= 0]
@@ -178,8 +181,11 @@ def _by_name(judged: JudgedAnswer, finding: Finding) -> bool:
     Then the times of the steps are wrong, and not who hangs where.
     """
     parts = set(finding.parts)
-    mine = [c.use for c in judged.answer.groups
-            if c.use.host.outlet and parts & {d.part.id for d in c.use.devices}]  # fmt: skip
+    mine = [
+        c.use
+        for c in judged.answer.groups
+        if c.use.host.outlet and parts & {d.part.id for d in c.use.devices}
+    ]
     sequence = bool(mine) and all_rules()[finding.rule].family == "sequence"
     return sequence and all(len(use.names) == 1 and use.named_for for use in mine)
 

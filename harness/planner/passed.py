@@ -91,8 +91,10 @@ def swaps(space: Space, judged: JudgedAnswer) -> Iterator[str]:
             less = 0 < length - piece.length <= spare.get(lead.id, -1.0) + EVEN
             if fits and less and _swaps(judged, place.lead, lead, piece):
                 where = f"{piece.named()} ({piece.where()})"
-                yield (f'"{lead.id}", plugged in already, would do for {quoted(_ids(place))} if '
-                       f"{where} took its place: one lead less to buy")  # fmt: skip
+                yield (
+                    f'"{lead.id}", plugged in already, would do for {quoted(_ids(place))} if '
+                    f"{where} took its place: one lead less to buy"
+                )
                 left.remove(piece)
                 del spare[lead.id]
                 break
@@ -114,8 +116,10 @@ def _swaps(judged: JudgedAnswer, new: str, lead: Lead, piece: StockPiece) -> boo
     plan, before = judged.report.plan, judged.report
     mine = (("length", format_quantity(lead.length, LENGTH, 6)), ("wire", lead.wire.text))
     edits = [SetKey(new, key, value) for key, value in mine]
-    edits += [SetKey(lead.id, "length", format_quantity(piece.length, LENGTH, 6)),
-              SetKey(lead.id, "wire", piece.gauge)]  # fmt: skip
+    edits += [
+        SetKey(lead.id, "length", format_quantity(piece.length, LENGTH, 6)),
+        SetKey(lead.id, "wire", piece.gauge),
+    ]
     after = check(parse_plan(Source(plan.source.name, apply(plan, edits))))
     return _said(after) <= _said(before)
 
@@ -141,8 +145,10 @@ def _passed(
     if used or not why or not all(why):  # it would do: others are as good, or a rule said no
         return None
     place, said = min(zip(could, why, strict=True), key=lambda pair: pair[0].short(piece))
-    instead = spoken(f"{f'{n} ' if n > 1 else ''}{other.named(n)} ({other.where()})"
-                     for other, n in Counter(place.pieces).items())  # fmt: skip
+    instead = spoken(
+        f"{f'{n} ' if n > 1 else ''}{other.named(n)} ({other.where()})"
+        for other, n in Counter(place.pieces).items()
+    )
     wants = round(place.wants, 3) if place.short(piece) else None
     there = left[piece], piece.where(), _ids(place)
     return PassedOver(piece.named(), *there, wants, said, instead)
@@ -228,8 +234,10 @@ def _of_tree(space: Space, chosen: Chosen, leads: dict[int, str]) -> Iterator[Le
     box, spent = host_of(chosen).box, host_of(chosen).ends[0].spent
     common = space.yard.runs.shared(items, box)[1]
     before = min(build.trunk.reach, common) if build.trunk else 0.0
-    lacks = [space.yard.runs.missing(item, box, spent) - sum(p.reach for p in pieces)
-             for item, pieces in zip(items, chosen.arms, strict=True)]  # fmt: skip
+    lacks = [
+        space.yard.runs.missing(item, box, spent) - sum(p.reach for p in pieces)
+        for item, pieces in zip(items, chosen.arms, strict=True)
+    ]
     rooms = [arm.room - len(pieces) for arm, pieces in zip(build.arms, chosen.arms, strict=True)]
     first = 1 if build.trunk else 0
     above = [build.above(n) for n in range(len(items))]

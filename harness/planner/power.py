@@ -93,19 +93,32 @@ class JudgedSide:
         side, parts = self.laying.side, self.report.plan.parts
         kinds = [finding.severity for finding in self.report.findings]
         armed = {*side.arming, *(way for part, way in side.within if parts[part].arms)}
-        dark = [name for source, fed in side.feeds for name in fed
-                if source.trunk in armed and not parts[name].drives]  # fmt: skip
+        dark = [
+            name
+            for source, fed in side.feeds
+            for name in fed
+            if source.trunk in armed and not parts[name].drives
+        ]
         joined = sum(len(source.parts) for source, _ in side.feeds if source.how)
-        sides = [{self.report.plan.side(parts[name]) for name in pair} - {""}
-                 for source, fed in side.feeds for pair in product(source.parts, fed)]  # fmt: skip
+        sides = [
+            {self.report.plan.side(parts[name]) for name in pair} - {""}
+            for source, fed in side.feeds
+            for pair in product(source.parts, fed)
+        ]
         found = currents(self.report.wiring)
         rows = () if found.shorted else rows_of(found.outcome)
         shares = (np.nanmax(row.share) for row in rows if np.isfinite(row.share).any())
         return (
-            kinds.count(Severity.WARNING), joined, len(self.laying.bought), len(dark),
-            kinds.count(Severity.NOTE), round(float(max(shares, default=0.0)), 2),
-            len(self.laying.edits), sum(len(both) > 1 for both in sides), self.rank,
-        )  # fmt: skip
+            kinds.count(Severity.WARNING),
+            joined,
+            len(self.laying.bought),
+            len(dark),
+            kinds.count(Severity.NOTE),
+            round(float(max(shares, default=0.0)), 2),
+            len(self.laying.edits),
+            sum(len(both) > 1 for both in sides),
+            self.rank,
+        )
 
 
 def propose_power(plan: Plan, *, others: bool = False) -> PowerPlan | NoPower:
@@ -222,8 +235,11 @@ class _Search:
         rules = {f.rule for f in self.base.findings if f.severity is Severity.ERROR}
         mine = {name, *source.parts, *judged.laying.new}
         mine |= {part.id for part in self.there.behind(self.fed[name])}
-        grave = [f for f in judged.grave if mine & set(f.parts)
-                 and (f.severity is Severity.DANGER or f.rule not in rules)]  # fmt: skip
+        grave = [
+            f
+            for f in judged.grave
+            if mine & set(f.parts) and (f.severity is Severity.DANGER or f.rule not in rules)
+        ]
         return cause(grave) if grave else ""
 
     def _judged(self, side: BatterySide, rank: int) -> JudgedSide:
@@ -236,19 +252,31 @@ class _Search:
         """Return the dangers and errors that are new, or about what is fed here."""
         mine = {*self.fed, *laying.new, *(p for s, _ in laying.side.feeds for p in s.parts)}
         return tuple(
-            f for f in report.findings if f.severity >= Severity.ERROR
-            and ((f.rule, f.parts) not in self.old
-                 or (mine & set(f.parts) and all_rules()[f.rule].family in OWN))
-        )  # fmt: skip
+            f
+            for f in report.findings
+            if f.severity >= Severity.ERROR
+            and (
+                (f.rule, f.parts) not in self.old
+                or (mine & set(f.parts) and all_rules()[f.rule].family in OWN)
+            )
+        )
 
     def _sides(self, may: Mapping[str, list[PowerSource]]) -> list[BatterySide]:
         """Return every way to share out the sources, the cheapest first."""
         if prod(map(len, may.values())) > FEEDS:
             self.limits.append(f"not every way to feed was looked at, but {FEEDS} of them")
-        ways = [way for way in islice(product(*may.values()), FEEDS) if not any(
-            a != b and {*a.parts} & {*b.parts} for a, b in combinations(way, 2))]  # fmt: skip
-        feeds = (tuple((s, tuple(n for t, n in zip(way, may, strict=True) if t == s))
-                       for s in dict.fromkeys(way)) for way in ways)  # fmt: skip
+        ways = [
+            way
+            for way in islice(product(*may.values()), FEEDS)
+            if not any(a != b and {*a.parts} & {*b.parts} for a, b in combinations(way, 2))
+        ]
+        feeds = (
+            tuple(
+                (s, tuple(n for t, n in zip(way, may, strict=True) if t == s))
+                for s in dict.fromkeys(way)
+            )
+            for way in ways
+        )
         return sorted((side for one in feeds for side in self._filled(one)), key=self._cost)
 
     def _filled(self, feeds: Feeds) -> Iterator[BatterySide]:
@@ -275,8 +303,11 @@ class _Search:
                 break
             for one in self._with_mends(side, rank):
                 judged.append(one)
-                new = [f for f in one.report.findings if f.severity >= Severity.WARNING
-                       and (f.rule, f.parts) not in self.old]  # fmt: skip
+                new = [
+                    f
+                    for f in one.report.findings
+                    if f.severity >= Severity.WARNING and (f.rule, f.parts) not in self.old
+                ]
                 if not new and not one.grave and not one.laying.left:
                     enough = min(enough, self._cost(side))
         return judged
@@ -302,8 +333,15 @@ class _Search:
                 f'"{p}"' for source in self.there.sources for p in source.parts if p not in used
             }
             out = [n for n in (*self.out.values(), *notes) if any(name in n for name in idle)]
-            return PowerPlan(laid.side, report, tuple(laid.joined), tuple(laid.new),
-                             tuple(laid.bought), (*out[:6], *self.limits), rest)  # fmt: skip
+            return PowerPlan(
+                laid.side,
+                report,
+                tuple(laid.joined),
+                tuple(laid.new),
+                tuple(laid.bought),
+                (*out[:6], *self.limits),
+                rest,
+            )
         each = spoken(part.named() for part in self.fed.values())
         none = () if sides else (f"the packs do not go round for {each}", *self.out.values())
         causes = (*none, *(f"{words}: {why}" for words, why in told.items()))
@@ -326,8 +364,11 @@ class _Search:
         for finding in judged.report.findings:
             named = [wiring.plan.parts[name] for name in finding.parts]
             if finding.rule == "arming-plug":
-                bare = {name for name, part in self.fed.items() if set(finding.parts)
-                        & {name, *(p.id for p in self.there.behind(part))}}  # fmt: skip
+                bare = {
+                    name
+                    for name, part in self.fed.items()
+                    if set(finding.parts) & {name, *(p.id for p in self.there.behind(part))}
+                }
                 trunks = (source.trunk for source, fed in side.feeds if bare & set(fed))
                 yield replace(side, arming=tuple(trunks))
                 yield replace(side, arming=tuple(name for name in self.fed if name in bare))

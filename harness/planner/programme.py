@@ -189,8 +189,11 @@ class Model:
             homes = [label for label in labels if label.fits(host)]
             there = {on[label, host.id]: -1.0 for label in homes if (label, host.id) in on}
             for label in homes:
-                away = [column for column, (other, h) in self.channels.items()
-                        if other == label and not h.function]  # fmt: skip
+                away = [
+                    column
+                    for column, (other, h) in self.channels.items()
+                    if other == label and not h.function
+                ]
                 for column in away:
                     self._tie(f"channel {host.channel} is {host.function}", {column: 1.0, **there})
 

@@ -94,8 +94,11 @@ def _in_order(space: Space, judge: Judge, best: JudgedAnswer) -> JudgedAnswer:
 def _no_plan(space: Space, model: Model) -> NoPlan:
     if not space.hosts:
         return NoPlan((), ("the plan has no receiver and no autopilot that gives a channel",))
-    stuck = tuple(f"{item.part.named()} has no socket or outlet that takes it"
-                  for item in space.items if not model.by_item[item.id])  # fmt: skip
+    stuck = tuple(
+        f"{item.part.named()} has no socket or outlet that takes it"
+        for item in space.items
+        if not model.by_item[item.id]
+    )
     return NoPlan(WaysOut(model).worded(), stuck)
 
 
@@ -224,27 +227,49 @@ def _exclude(model: Model, answer: Answer) -> int:
 
 
 def _told(
-    space: Space, judge: Advised, best: JudgedAnswer, wishes: tuple[Wished, ...],
+    space: Space,
+    judge: Advised,
+    best: JudgedAnswer,
+    wishes: tuple[Wished, ...],
     runners: tuple[RunnerUp, ...] | None,
-) -> Proposal:  # fmt: skip
+) -> Proposal:
     used, bought = used_of(best.answer)
     faults = tuple(f for f in best.report.findings if f.severity >= Severity.ERROR)
     notes = [*left_out(space.plan, space.wiring, space.items), *notes_of(space, best.answer)]
     notes += [*unknown_of(best), *swaps(space, best)]
     open_ = tuple(f.parts[0] for f in best.report.findings if f.rule == OPEN)
-    idle = [lead for lead in dict.fromkeys(open_) if space.plan.parts[lead].carries_signal
-            and not behind(space.wiring, lead)]  # fmt: skip
+    idle = [
+        lead
+        for lead in dict.fromkeys(open_)
+        if space.plan.parts[lead].carries_signal and not behind(space.wiring, lead)
+    ]
     notes += [f"{quoted(idle)}: nothing hangs on it in the plan, and nothing needs it"] * bool(idle)
     if warnings := [f for f in best.report.findings if f.severity is Severity.WARNING]:
         names = spoken(sorted({f.rule for f in warnings}))
-        notes.append(f"{counted(len(warnings), 'warning')} left for you to weigh: {names}; "
-                     "`harness check` tells them in full")  # fmt: skip
+        notes.append(
+            f"{counted(len(warnings), 'warning')} left for you to weigh: {names}; "
+            "`harness check` tells them in full"
+        )
     if sum("more socket" in wish.why for wish in wishes) > 1:
         notes.append("what would grant a wish is said for each wish alone")
     notes += [f"{LEFT_OUT}: {cut}" for cut in judge.judge.cuts]
     gap, choices = best.gap or best.doubt, choices_of(space, best, instead(judge, best))
     return Proposal(
-        best.edits, best.text, choices, wishes, not space.plan.wishes, used, bought,
-        best.answer.costs, runners, best.answer.proven and not gap, gap, tuple(notes), faults,
-        best.report, best.writing.setups, passed_over(space, best), open_,
-    )  # fmt: skip
+        best.edits,
+        best.text,
+        choices,
+        wishes,
+        not space.plan.wishes,
+        used,
+        bought,
+        best.answer.costs,
+        runners,
+        best.answer.proven and not gap,
+        gap,
+        tuple(notes),
+        faults,
+        best.report,
+        best.writing.setups,
+        passed_over(space, best),
+        open_,
+    )

@@ -150,8 +150,11 @@ def _shared_why(space: Space, answer: Answer, chosen: Chosen) -> str:
 
 def _parting(space: Space, answer: Answer, chosen: Chosen) -> str:
     """Say that no wish parts what shares a channel, or which one had to give way."""
-    given_up = [ask.name for ask, granted in zip(space.asks, answer.granted, strict=True)
-                if not granted and ask.breaks(chosen.use.everything)]  # fmt: skip
+    given_up = [
+        ask.name
+        for ask, granted in zip(space.asks, answer.granted, strict=True)
+        if not granted and ask.breaks(chosen.use.everything)
+    ]
     return f'so "{spoken(given_up)}" gave way' if given_up else "and no wish parts them"
 
 
@@ -191,9 +194,11 @@ def _feed(space: Space, answer: Answer) -> Iterator[Decision]:
         return
     cost = f"pull the red pin of {quoted(reds)}; the black one stays" if reds else "nothing"
     if feed.kind == NOTHING:
-        yield Decision("nothing feeds the rail yet: get a supply for it",
-                       "all that is there would be dangerous; see what was left out",
-                       cost)  # fmt: skip
+        yield Decision(
+            "nothing feeds the rail yet: get a supply for it",
+            "all that is there would be dangerous; see what was left out",
+            cost,
+        )
         return
     part = space.plan.parts[feed.part]
     what = f"{part.named()} feeds the rail"
@@ -338,11 +343,16 @@ def notes_of(space: Space, answer: Answer) -> Sequence[str]:
     """Return what the reader must know besides: what was not decided, what was not known."""
     said = []
     runs = space.yard.runs
-    unknown = [item.id for c in answer.groups for item in c.use.items
-               if not runs.known(item, host_of(c).box)]  # fmt: skip
+    unknown = [
+        item.id
+        for c in answer.groups
+        for item in c.use.items
+        if not runs.known(item, host_of(c).box)
+    ]
     if unknown and len(unknown) == len(space.items):
-        said.append("no distances are known: lengths are not planned, so measure each run"
-                    " before you buy")  # fmt: skip
+        said.append(
+            "no distances are known: lengths are not planned, so measure each run before you buy"
+        )
     elif unknown:
         said.append(f"how long the run must be is not known of {quoted(unknown)}: measure it")
     if silent := [esc.id for esc in space.plan.of(Esc) if esc.bec is None]:
@@ -367,5 +377,7 @@ def unknown_of(judged: JudgedAnswer) -> list[str]:
     for unknown in judged.report.unknown:
         if unknown.rule in TOLD or (unknown.rule in CHOSEN and judged.answer.feed_name):
             said.setdefault((unknown.rule, unknown.missing), []).append(unknown.part)
-    return [f"{quoted(parts)}: not judged without {missing} [{rule}]"
-            for (rule, missing), parts in said.items()]  # fmt: skip
+    return [
+        f"{quoted(parts)}: not judged without {missing} [{rule}]"
+        for (rule, missing), parts in said.items()
+    ]

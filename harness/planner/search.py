@@ -280,8 +280,16 @@ def fresh(space: Space, count: int) -> tuple[Host, ...]:
     for number in range(last + 1, last + 1 + count):
         named = space.plan.channels.get(str(number))
         socket, beyond = HostEnd(f"{plain[0].box}.{number}"), sent is not None and number > sent
-        found.append(Host(plain[0].box, str(number), (socket,), named.function if named else "",
-                          blocked=(LIMITS_SENT,) * beyond, channel=str(number)))  # fmt: skip
+        found.append(
+            Host(
+                plain[0].box,
+                str(number),
+                (socket,),
+                named.function if named else "",
+                blocked=(LIMITS_SENT,) * beyond,
+                channel=str(number),
+            )
+        )
     return tuple(found)
 
 

@@ -304,8 +304,9 @@ class Space:
             return 0
         names = [h.name for h in self.hosts if h.outlet and h.role == host.role]
         own = [f"{item.id}-{item.part.place}" for item in items]
-        return sum(any(likeness(mine, name) > likeness(mine, host.name) for name in names)
-                   for mine in own)  # fmt: skip
+        return sum(
+            any(likeness(mine, name) > likeness(mine, host.name) for name in names) for mine in own
+        )
 
     def channel_allowed(self, label: PulseLabel, host: Host) -> tuple[str, ...]:
         """Return the limits of the plan against a group on a channel."""
@@ -329,8 +330,12 @@ def label_of(items: tuple[Unplugged, ...]) -> PulseLabel:
     devices = [device for item in items for device in item.devices]
     sides = {device.side for device in devices} - {""}
     side = next(iter(sides)) if len(sides) == 1 else "both" if sides else ""
-    return PulseLabel(items[0].family[0], tuple(sorted({d.function for d in devices})), side,
-                      devices[0].part.words)  # fmt: skip
+    return PulseLabel(
+        items[0].family[0],
+        tuple(sorted({d.function for d in devices})),
+        side,
+        devices[0].part.words,
+    )
 
 
 def space_of(plan: Plan) -> Space:

@@ -294,8 +294,11 @@ def _differs(short: ShortForms, group: str, name: str, other: str) -> dict[str, 
     if MIRRORED in {*base.entries, *twin.entries} or too_much:
         return None
     image = short.mirrored(other, base).entries
-    return {word: entry.node for word, entry in twin.entries.items()
-            if word not in image or plain(image[word].node) != plain(entry.node)}  # fmt: skip
+    return {
+        word: entry.node
+        for word, entry in twin.entries.items()
+        if word not in image or plain(image[word].node) != plain(entry.node)
+    }
 
 
 def _both(at: Tidying, group: str, one: str, image: str) -> bool:
@@ -318,11 +321,13 @@ def _place(at: Tidying) -> Iterator[Move]:
     """Yield what moves parts under their place, where less is then to be typed."""
     for place in entries_of(at.tree.top.get("places")):
         name, has = place.key.text, _keys(place)
-        paths: list[Path] = [(group, part.key.text) for group in GROUPS
-                             for part in entries_of(at.tree.top.get(group))
-                             if _stands_in(part, name)
-                             and (MIRRORED not in has or MIRRORED in _keys(part))
-                             if at.free((group, part.key.text))]  # fmt: skip
+        paths: list[Path] = [
+            (group, part.key.text)
+            for group in GROUPS
+            for part in entries_of(at.tree.top.get(group))
+            if _stands_in(part, name) and (MIRRORED not in has or MIRRORED in _keys(part))
+            if at.free((group, part.key.text))
+        ]
         saved = len(paths) * len(f"place:{name},")
         cost = sum(len(f"{group}:") for group in {path[0] for path in paths} - has)
         if saved > cost and at.free(("places", name)):

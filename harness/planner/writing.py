@@ -79,8 +79,12 @@ class Writing:
                 continue
             new[host.channel] = function
         parts = self.space.plan.parts
-        motors = {host_of(c).channel for c in with_host if parts[host_of(c).box].is_radio
-                  and any(device.part.drives for device in c.use.devices)}  # fmt: skip
+        motors = {
+            host_of(c).channel
+            for c in with_host
+            if parts[host_of(c).box].is_radio
+            and any(device.part.drives for device in c.use.devices)
+        }
         self.setups = setups_of(self.space.wiring, new, motors)
         self.edits += edits_of(self.setups)
         for box, named in outputs.items():
@@ -107,8 +111,14 @@ class Writing:
         lead = self._id(name)
         ways = str(piece.ways) if piece.kind == "n-way" else ""
         length = format_quantity(piece.length, LENGTH, 6) if piece.length >= 0 else ""
-        fields = (("kind", piece.kind), ("plug", into), ("ways", ways), ("length", length),
-                  ("wire", piece.gauge), ("place", place))  # fmt: skip
+        fields = (
+            ("kind", piece.kind),
+            ("plug", into),
+            ("ways", ways),
+            ("length", length),
+            ("wire", piece.gauge),
+            ("place", place),
+        )
         stated = tuple((key, value) for key, value in fields if value)
         comment = "to be bought" if piece.bought else ""
         self.edits.append(AddPart("leads", lead, stated, comment))

@@ -80,8 +80,11 @@ class Kind:
             rest = at.line(node.span)
             if remark := re.match(r"\s*:?\s*#(?=\S)", rest):
                 span = Span.at(node.span.line, node.span.column + remark.end() - 1)
-                at.wrong("nothing stands here: # begins a remark", span,
-                         "put a text that begins with # in quotes")  # fmt: skip
+                at.wrong(
+                    "nothing stands here: # begins a remark",
+                    span,
+                    "put a text that begins with # in quotes",
+                )
                 return
             at.wrong(f"nothing stands here, wanted is {self.noun}", node.span)
         else:
@@ -115,8 +118,11 @@ class Name(Kind):
         """Offer the name without its spaces and signs."""
         right = "-".join(re.findall(r"[^\s.,:;#\[\]{}\"'&*!|>%@`]+", node.text))
         help_ = f'write "{right}": ' if right else "use letters, digits and hyphens: "
-        at.wrong(f'"{node.text}" cannot be a name', node.span,
-                 f"{help_}a name has no spaces, dots and colons")  # fmt: skip
+        at.wrong(
+            f'"{node.text}" cannot be a name',
+            node.span,
+            f"{help_}a name has no spaces, dots and colons",
+        )
 
 
 class ClassName(Kind):
@@ -295,8 +301,10 @@ class MapOf(Kind):
 
     def convert(self, node: Node, key: Scalar | None = None) -> dict[str, Any]:
         """Return a dict in the order of the file."""
-        return {entry.key.text: self.value.convert(entry.node, entry.key if self.of else None)
-                for entry in entries_of(node)}  # fmt: skip
+        return {
+            entry.key.text: self.value.convert(entry.node, entry.key if self.of else None)
+            for entry in entries_of(node)
+        }
 
     def schema(self) -> Schema:
         """An object whose keys and values are checked."""
@@ -316,8 +324,11 @@ class MapOf(Kind):
             no_list = ", not a list" if isinstance(node, Items) else ""
             dashes = no_list and at.line(node.span)[:1] == "-"
             help_ = "write a name and a colon for each dash" if dashes else "write each as"
-            at.wrong(f'"{key.text}" holds {self.of} by their names{no_list}', node.span,
-                     f"{help_}{':' * bool(dashes)} `name: {{key: value}}`")  # fmt: skip
+            at.wrong(
+                f'"{key.text}" holds {self.of} by their names{no_list}',
+                node.span,
+                f"{help_}{':' * bool(dashes)} `name: {{key: value}}`",
+            )
         else:
             at.wrong(f"wanted is {self.noun}", node.span)
 

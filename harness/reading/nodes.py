@@ -140,8 +140,11 @@ def _explained(error: yaml.error.YAMLError, source: Source) -> Problem:
         return Problem(f"nested deeper than {MOST_DEEP} levels", span, "a plan needs about six")
     if mark is None and (sign := _UNSEEN.search(source.text)):
         above = source.text[: sign.start()].split("\n")
-        return Problem(f"a sign nobody sees stands here (U+{ord(sign[0]):04X})",
-                       Span.at(len(above), len(above[-1]) + 1), "take it out")  # fmt: skip
+        return Problem(
+            f"a sign nobody sees stands here (U+{ord(sign[0]):04X})",
+            Span.at(len(above), len(above[-1]) + 1),
+            "take it out",
+        )
     from harness.reading.unreadable import explained
 
     return explained(error, source)
@@ -260,9 +263,14 @@ class _Composer:
     def is_rest(self, last: Entry, key: Scalar) -> bool:
         """Say whether a comma without a space cut a number or a socket in two: 1,2 A; rx,1."""
         node = last.node
-        return (isinstance(node, Scalar) and node.plain and key.text[:1].isdecimal()
-                and node.text[:1] not in {"", "~"} and node.span.end_line == key.span.line
-                and node.span.end_column + 1 == key.span.column)  # fmt: skip
+        return (
+            isinstance(node, Scalar)
+            and node.plain
+            and key.text[:1].isdecimal()
+            and node.text[:1] not in {"", "~"}
+            and node.span.end_line == key.span.line
+            and node.span.end_column + 1 == key.span.column
+        )
 
     def joined(self, node: Node, key: Scalar) -> Scalar:
         """Put together again what such a comma cut in two."""
@@ -280,8 +288,11 @@ class _Composer:
         if node.plain and (opens := re.match(r"([^\s:]+)(:?) *([{\[])", node.text)):
             if opens[2]:
                 self.glued(Scalar(opens[0], True, node.span), opens[1], opens[3])
-            self.refuse(f'a colon is missing behind "{opens[1]}"', node.span,
-                        f'write "{opens[1]}: {opens[3]}"')  # fmt: skip
+            self.refuse(
+                f'a colon is missing behind "{opens[1]}"',
+                node.span,
+                f'write "{opens[1]}: {opens[3]}"',
+            )
         if node.plain and node.text == "<<":
             self.refuse("merge keys (<<) are not read", node.span, "repeat a part with `like:`")
         return node

@@ -111,8 +111,11 @@ class Keyed(Kind):
 
         word = entry.key.text
         first = re.split(r"[\s:]", word)[0]
-        return (first if first in self.keys else meant(word, self.keys) or nearest(word, self.keys)
-                or "")  # fmt: skip
+        return (
+            first
+            if first in self.keys
+            else meant(word, self.keys) or nearest(word, self.keys) or ""
+        )
 
     def _no_keys(self, node: Node, at: Reading, key: Scalar | None) -> None:
         """Say how keys are written where something else stands."""
@@ -122,8 +125,13 @@ class Keyed(Kind):
         said = text if bare else f"...}}; {first.word} is {first.about}"
         help_ = f"write it as {{{first.word}: {said}" + "}" * bool(bare)
         what = self.one if key and self.named else ""
-        at.wrong(f'"{key.text}" is {what}: its keys are wanted here' if what and key
-                 else f"wanted is {MAPPING}", node.span, help_)  # fmt: skip
+        at.wrong(
+            f'"{key.text}" is {what}: its keys are wanted here'
+            if what and key
+            else f"wanted is {MAPPING}",
+            node.span,
+            help_,
+        )
 
     @property
     def one(self) -> str:
@@ -141,11 +149,17 @@ class Keyed(Kind):
         before = list(given)[list(given).index(word) - 1]
         value = given[before].node
         if entry.lone and before != word and isinstance(value, Scalar) and not is_empty(value):
-            at.wrong(f'"{word}" has no colon and no value', span, "a text with a comma in it "
-                     f'stands in quotes: {before}: "{value.text}, {word}"')  # fmt: skip
+            at.wrong(
+                f'"{word}" has no colon and no value',
+                span,
+                f'a text with a comma in it stands in quotes: {before}: "{value.text}, {word}"',
+            )
             return
-        at.wrong(f'"{word}" is not a key {f"of {self.one}" if self.one else "here"}', span,
-                 self._right(entry, at))  # fmt: skip
+        at.wrong(
+            f'"{word}" is not a key {f"of {self.one}" if self.one else "here"}',
+            span,
+            self._right(entry, at),
+        )
 
     def _right(self, entry: Entry, at: Reading) -> str:
         from harness.reading.misnomers import ASIDE, is_aside, meant
@@ -166,8 +180,10 @@ class Keyed(Kind):
         """Say of what else a key is one, and how those of this are listed."""
         group = getattr(getattr(self, "cls", None), "group", "")
         if homes := at.homes(word):
-            return (f"{word} is a key of {spoken(homes[:3])}: `harness keys {group}` lists those"
-                    f" of {self.one}")  # fmt: skip
+            return (
+                f"{word} is a key of {spoken(homes[:3])}: `harness keys {group}` lists those"
+                f" of {self.one}"
+            )
         return f"`harness keys {group}` lists its keys; what is none of them goes into about"
 
     def missing(self, word: str, spot: Node, at: Reading) -> None:
@@ -217,11 +233,15 @@ class RecordOf(Keyed):
         if self._is_bare(node):
             entries = {self.short: Entry(Scalar(self.short, True, node.span), node)}
         elif self.optional:
-            entries = {word: e for word, e in entries.items()
-                       if not is_empty(e.node) or self.keys[word].required}  # fmt: skip
+            entries = {
+                word: e
+                for word, e in entries.items()
+                if not is_empty(e.node) or self.keys[word].required
+            }
         known, wanted = self.keys, self.own
-        values = {known[word].attribute: known[word].kind.convert(e.node)
-                  for word, e in entries.items()}  # fmt: skip
+        values = {
+            known[word].attribute: known[word].kind.convert(e.node) for word, e in entries.items()
+        }
         if "id" in wanted and key:
             values["id"] = key.text
         if "span" in wanted:
@@ -236,8 +256,11 @@ class RecordOf(Keyed):
         whole = {HOISTED: name, **super().schema()}
         if not self.short:
             return whole
-        return either({"type": ["object", "null"] if self.optional else "object"}, whole,
-                      self.keys[self.short].kind.schema())  # fmt: skip
+        return either(
+            {"type": ["object", "null"] if self.optional else "object"},
+            whole,
+            self.keys[self.short].kind.schema(),
+        )
 
     def at(self, node: Node) -> Kind:
         """Return the kind of the short form where that stands."""

@@ -32,8 +32,11 @@ def explained(fault: Any, source: Source) -> Problem:
     line = source.line(stop[0])
     if line[stop[1] - 1 : stop[1]] == "\t":
         return Problem("a tab stands here", Span.at(*stop), "indent with spaces")
-    begins = fault.context_mark if "anchor" in str(fault.context) + why or "alias" in str(
-        fault.context) else mark  # fmt: skip
+    begins = (
+        fault.context_mark
+        if "anchor" in str(fault.context) + why or "alias" in str(fault.context)
+        else mark
+    )
     sign = source.line(begins.line + 1)[begins.column : begins.column + 1]
     if sign and sign in _NO_START and "found undefined" not in why:
         spot = Span.at(begins.line + 1, begins.column + 1)
@@ -93,26 +96,38 @@ class _Eye:
                 self.opened.append((sign, number, column + 1, indent))
             elif sign in "}]" and (self.opened or fresh or before in "}]"):
                 yield from self._closed(sign, number, column + 1)
-            starts = sign in "{[" or (sign == "," and self.opened) or (
-                sign in ":-?" and text[column + 1 : column + 2] in {"", " "})  # fmt: skip
+            starts = (
+                sign in "{["
+                or (sign == "," and self.opened)
+                or (sign in ":-?" and text[column + 1 : column + 2] in {"", " "})
+            )
             fresh = bool(starts) or (fresh and sign in " \t") or (sign in " \t" and column < indent)
             column += 1
 
     def _closed(self, sign: str, line: int, column: int) -> Iterator[Problem]:
         if not self.opened:
             opens = next(left for left, right in _CLOSES.items() if right == sign)
-            yield Problem(f"this {sign} closes nothing", Span.at(line, column),
-                          f"take it out, or write {opens} where it begins")  # fmt: skip
+            yield Problem(
+                f"this {sign} closes nothing",
+                Span.at(line, column),
+                f"take it out, or write {opens} where it begins",
+            )
             return
         left, at, there, _ = self.opened.pop()
         if _CLOSES[left] != sign:
-            yield Problem(f"the {_CALLED[left]} {left} that opens here is closed by {sign}",
-                          Span.at(at, there), f"write {_CLOSES[left]} where it ends")  # fmt: skip
+            yield Problem(
+                f"the {_CALLED[left]} {left} that opens here is closed by {sign}",
+                Span.at(at, there),
+                f"write {_CLOSES[left]} where it ends",
+            )
 
     def _never_closed(self) -> Problem:
         left, line, column, _ = self.opened[-1]
-        return Problem(f"the {_CALLED[left]} {left} that opens here is never closed",
-                       Span.at(line, column), f"write {_CLOSES[left]} where it ends")  # fmt: skip
+        return Problem(
+            f"the {_CALLED[left]} {left} that opens here is never closed",
+            Span.at(line, column),
+            f"write {_CLOSES[left]} where it ends",
+        )
 
     def _quoted(self, lines: list[str], number: int, column: int) -> tuple[Problem | None, int]:
         """Return what is wrong with a text in quotes, and the column after it (-1: end of line)."""
@@ -122,12 +137,15 @@ class _Eye:
             rest = text[whole.end() :]
             if not rest.strip() or rest[0] in " ,:}]\t":
                 return None, whole.end()
-            help_ = ("write inches as 12 in" if quote == '"' and whole[0][1:-1].isdigit()
-                     else f"put a text that holds a {quote} between {_other(quote)} and "
-                          f"{_other(quote)}")  # fmt: skip
+            help_ = (
+                "write inches as 12 in"
+                if quote == '"' and whole[0][1:-1].isdigit()
+                else f"put a text that holds a {quote} between {_other(quote)} and {_other(quote)}"
+            )
             help_ = help_.replace("12", whole[0][1:-1])
-            return Problem(f"the quote {quote} ended before this",
-                           Span.at(number, whole.end() + 1), help_), -1  # fmt: skip
+            return Problem(
+                f"the quote {quote} ended before this", Span.at(number, whole.end() + 1), help_
+            ), -1
         return self._over_lines(lines, number, column)
 
     def _over_lines(self, lines: list[str], number: int, column: int) -> tuple[Problem | None, int]:
@@ -170,8 +188,11 @@ def _no_comma(text: str, line: int, column: int) -> Problem | None:
     word = word or re.compile(r"([^\s,;{}\[\]:]+)").match(text, column - 1)
     if word is None:
         return None
-    return Problem(f'a comma is missing before "{word[1]}"', Span.at(line, word.start() + 1),
-                   "separate what stands between braces by commas")  # fmt: skip
+    return Problem(
+        f'a comma is missing before "{word[1]}"',
+        Span.at(line, word.start() + 1),
+        "separate what stands between braces by commas",
+    )
 
 
 def _two_on_a_line(text: str, line: int, column: int) -> Problem | None:
@@ -181,8 +202,10 @@ def _two_on_a_line(text: str, line: int, column: int) -> Problem | None:
     spot, rest = Span.at(line, first.end() + 1), text[first.end() : column - 1]
     if rest.startswith("("):
         return Problem("round brackets hold nothing together here", spot, "write { and }")
-    help_ = (f"put what belongs to {first[1]} between {{ and }}, or on the lines below it, "
-             "further in; a text that holds a colon stands in quotes")  # fmt: skip
+    help_ = (
+        f"put what belongs to {first[1]} between {{ and }}, or on the lines below it, "
+        "further in; a text that holds a colon stands in quotes"
+    )
     return Problem(f'two things on one line: "{first[1]}:" and "{rest}:"', spot, help_)
 
 
@@ -242,5 +265,8 @@ def _indented(source: Source, line: int, why: str) -> Problem | None:
     if here in steps or not text.strip() or "did not find expected" not in why:
         return None
     words = spoken([str(step) for step in steps], "or")
-    return Problem("this line begins in no column of the lines above", Span.at(line, here + 1),
-                   f"begin it where those it belongs with begin: after {words} spaces")  # fmt: skip
+    return Problem(
+        "this line begins in no column of the lines above",
+        Span.at(line, here + 1),
+        f"begin it where those it belongs with begin: after {words} spaces",
+    )

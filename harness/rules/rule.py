@@ -102,37 +102,67 @@ class Rule:
         return whole_page(self.written)
 
     def finding(
-        self, message: str, span: Span, *parts: Part | str, severity: Severity | None = None,
-        help: str = "", spot: str = "", numbers: Numbers = (),
-    ) -> Finding:  # fmt: skip
+        self,
+        message: str,
+        span: Span,
+        *parts: Part | str,
+        severity: Severity | None = None,
+        help: str = "",
+        spot: str = "",
+        numbers: Numbers = (),
+    ) -> Finding:
         """Return a finding of this rule; a part that is given twice is named once."""
         ids = dict.fromkeys(part if isinstance(part, str) else part.id for part in parts)
         worst = self.severity if severity is None else severity
         return Finding(self.name, worst, message, span, tuple(ids), help, spot, numbers)
 
     def at_plug(
-        self, message: str, mate: Mate, *others: Part, key: str = "",
-        severity: Severity | None = None, help: str = "", numbers: Numbers = (),
-    ) -> Finding:  # fmt: skip
+        self,
+        message: str,
+        mate: Mate,
+        *others: Part,
+        key: str = "",
+        severity: Severity | None = None,
+        help: str = "",
+        numbers: Numbers = (),
+    ) -> Finding:
         """Return a finding at a plug, or at a key of its join: its part is named first."""
         span, plug = mate.join.spans.get(key, mate.span), mate.plug
         return self.finding(
-            message, span, plug.part, *others,
-            severity=severity, help=help, spot=plug.name, numbers=numbers,
-        )  # fmt: skip
+            message,
+            span,
+            plug.part,
+            *others,
+            severity=severity,
+            help=help,
+            spot=plug.name,
+            numbers=numbers,
+        )
 
     def at_open(
-        self, lacking: str, wiring: Wiring, fault: Fault, *, severity: Severity | None = None,
-        help: str = "", numbers: Numbers = (),
-    ) -> Finding:  # fmt: skip
+        self,
+        lacking: str,
+        wiring: Wiring,
+        fault: Fault,
+        *,
+        severity: Severity | None = None,
+        help: str = "",
+        numbers: Numbers = (),
+    ) -> Finding:
         """Return a finding at the open places of a fault: why, and then what is lacking."""
         first, places = fault.opens[0], open_words(wiring, fault.opens)
         why = spoken(words for _, words in places)
         found = self.finding(
-            f"{why}{lacking}", places[0][0], first.part, *fault.parts,
-            *(need.part for need in fault.astray), severity=severity, spot=first.spot,
-            help=help or closing_words(fault.opens), numbers=numbers,
-        )  # fmt: skip
+            f"{why}{lacking}",
+            places[0][0],
+            first.part,
+            *fault.parts,
+            *(need.part for need in fault.astray),
+            severity=severity,
+            spot=first.spot,
+            help=help or closing_words(fault.opens),
+            numbers=numbers,
+        )
         return replace(found, also=tuple(places[1:]))
 
 

@@ -52,8 +52,11 @@ def check(plan: Plan, wiring: Wiring | None = None) -> Report:
     found = {_own(plan, f) for rule in rules if rule.name not in waiting for f in rule.check(desk)}
     ordered = sorted(found, key=lambda f: (-f.severity, f.span, f.rule, f.message))
     reasons = {(a.rule, a.part): a.because for a in plan.accepted}
-    accepted = tuple(Accepted(f, reasons[f.rule, part]) for f in ordered
-                     if (part := _accepted_for(f, reasons)) is not None)  # fmt: skip
+    accepted = tuple(
+        Accepted(f, reasons[f.rule, part])
+        for f in ordered
+        if (part := _accepted_for(f, reasons)) is not None
+    )
     taken = {a.finding for a in accepted}
     missing = {replace(u, span=plan.own_line(u.span, u.part)) for u in desk.unknown}
     unknown = tuple(sorted(missing, key=lambda u: (u.span, u.rule, u.missing)))

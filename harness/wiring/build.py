@@ -164,11 +164,14 @@ def _soldered(plan: Plan, part: Part) -> list[Link]:
     turned = any(fact.fact == "crossed" for fact in _found_at(plan, {part.id}))
     crossed = (getattr(part, "poles", "") == "crossed") is not turned
     return [
-        Link(Contact(part.across, "battery", pin),
-             Contact(part.id, "plates", _OTHER_POLE[pin] if crossed else pin),
-             LinkKind.INSIDE, part.id)
+        Link(
+            Contact(part.across, "battery", pin),
+            Contact(part.id, "plates", _OTHER_POLE[pin] if crossed else pin),
+            LinkKind.INSIDE,
+            part.id,
+        )
         for pin in poles
-    ]  # fmt: skip
+    ]
 
 
 def _two_wire_leads(wiring: Wiring) -> None:

@@ -209,8 +209,11 @@ def _from_sources(wiring: Wiring) -> list[tuple[Link, Tree]]:
 
 def ways_to(wiring: Wiring, contact: Contact) -> list[SupplyWay]:
     """Return the shortest way from each source whose high end feeds a contact."""
-    found = [SupplyWay(source, tuple(tree.way(contact))) for source, tree in _from_sources(wiring)
-             if contact in tree]  # fmt: skip
+    found = [
+        SupplyWay(source, tuple(tree.way(contact)))
+        for source, tree in _from_sources(wiring)
+        if contact in tree
+    ]
     return sorted(found, key=lambda way: (len(way.links), way.source.owner))
 
 

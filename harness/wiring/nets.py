@@ -51,8 +51,10 @@ class Nets:
         members: dict[int, list[Contact]] = defaultdict(list)
         for contact in graph:
             members[at[contact]].append(contact)
-        bare = cls({contact: members[at[contact]][0] for contact in graph},
-                   {net[0]: tuple(net) for net in members.values()})  # fmt: skip
+        bare = cls(
+            {contact: members[at[contact]][0] for contact in graph},
+            {net[0]: tuple(net) for net in members.values()},
+        )
         return bare.fed_by(link for link in links if link.kind is LinkKind.SOURCE)
 
     def fed_by(self, sources: Iterable[Link]) -> Nets:
@@ -70,8 +72,11 @@ class Nets:
         kept = {number for *_, number in nx.minimum_spanning_edges(graph, keys=True, data=False)}
         joining = [link for number, link in enumerate(every) if number in kept]
         nets = Nets(self.root, self.members, self._levels(joining))
-        nets.loops = tuple(Loop(link, link.volts - (nets.volts(link.a, link.b) or 0.0))
-                           for number, link in enumerate(every) if number not in kept)  # fmt: skip
+        nets.loops = tuple(
+            Loop(link, link.volts - (nets.volts(link.a, link.b) or 0.0))
+            for number, link in enumerate(every)
+            if number not in kept
+        )
         return nets
 
     def _levels(self, joining: Sequence[Link]) -> dict[Contact, tuple[Contact, float]]:

@@ -68,8 +68,9 @@ def at_plug(plug: Port, join: Join, facts: Iterable[AsFound], links: list[Link])
     for fact in facts:
         if fact.fact in {"dead", "open"} and fact.port:
             end = (fact.part, fact.port)
-            gone = tuple(k for k in links for c in (k.a, k.b)
-                         if c[:2] == end and fact.wire in {"", c.pin})  # fmt: skip
+            gone = tuple(
+                k for k in links for c in (k.a, k.b) if c[:2] == end and fact.wire in {"", c.pin}
+            )
             pins = tuple(k.a.pin if k.a[:2] == end else k.b.pin for k in gone)
             yield Open(fact.part, pins, gone, fact.span, plug, fact)
 
@@ -77,8 +78,11 @@ def at_plug(plug: Port, join: Join, facts: Iterable[AsFound], links: list[Link])
 def parting(part: Breaker, links: Iterable[Link]) -> Open | None:
     """Return the open place that a plug, fuse or switch makes when it is out, blown or off."""
     ends = {(part.id, name, pin) for name, _ in part.joins() for pin in part.breaks}
-    gone = tuple(k for k in links if k.owner == part.id and k.kind is LinkKind.WIRE
-                 and not ends.isdisjoint((k.a, k.b)))  # fmt: skip
+    gone = tuple(
+        k
+        for k in links
+        if k.owner == part.id and k.kind is LinkKind.WIRE and not ends.isdisjoint((k.a, k.b))
+    )
     name = f'{part.lead_word("")} "{part.id}"'
     meant = f"with {name} {part.when_open} its {WIRES_OF[part.pole]} is open"
     return Open(part.id, part.breaks, gone, part.at("pole"), meant=meant) if gone else None

@@ -108,8 +108,13 @@ def kit_of(plan: Plan) -> Kit:
     giving.pinned()
     giving.matched()
     used = sorted(giving.used, key=lambda u: (_content(u.piece), natural(u.part.id)))
-    return Kit(plan, tuple(used), giving.missing(), giving.left(),
-               tuple(kind for kind in WORDS if kind in owned))  # fmt: skip
+    return Kit(
+        plan,
+        tuple(used),
+        giving.missing(),
+        giving.left(),
+        tuple(kind for kind in WORDS if kind in owned),
+    )
 
 
 def _compared(plan: Plan) -> set[str]:
@@ -164,8 +169,9 @@ class _Giving:
         piece = self.pieces[number]
         self.there[number] -= many
         self.wanted[need.part.id] -= many
-        self.used.append(KitUse(piece, need.part, many, surplus(need, piece),
-                             not_stated(need, piece), differs))  # fmt: skip
+        self.used.append(
+            KitUse(piece, need.part, many, surplus(need, piece), not_stated(need, piece), differs)
+        )
 
     def matched(self) -> None:
         """Give out what is not meant for a certain part, as well as can be."""
@@ -193,8 +199,12 @@ class _Giving:
     def _costs(
         self, needs: Sequence[KitNeed], pieces: Sequence[KitPiece]
     ) -> dict[tuple[int, int], int]:
-        fits = {(n, p): need_cost for n, need in enumerate(needs) for p, piece in enumerate(pieces)
-                if (need_cost := self._cost(need, piece)) is not None}  # fmt: skip
+        fits = {
+            (n, p): need_cost
+            for n, need in enumerate(needs)
+            for p, piece in enumerate(pieces)
+            if (need_cost := self._cost(need, piece)) is not None
+        }
         most = sum(self.wanted.values()) + 1
         bases = [max((cost[i] for cost in fits.values()), default=0) * most + 1 for i in range(4)]
         found = {}
@@ -209,8 +219,12 @@ class _Giving:
         """Return what a piece costs a need, weightiest first; None where it does not fit."""
         if any(misfits(need, piece)) or too_long(need, piece, self.stock):
             return None
-        return (int(piece.spare), len(not_stated(need, piece)),
-                round(surplus(need, piece) * 1000), round(copper(need, piece) * 1e6))  # fmt: skip
+        return (
+            int(piece.spare),
+            len(not_stated(need, piece)),
+            round(surplus(need, piece) * 1000),
+            round(copper(need, piece) * 1e6),
+        )
 
     def _deal(self, group: Iterable[KitNeed], heap: Iterable[int], many: int) -> None:
         for number in heap:
@@ -223,8 +237,9 @@ class _Giving:
     def missing(self) -> tuple[Missing, ...]:
         """Return what is still wanted, in the order of the plan."""
         order = {name: n for n, name in enumerate(self.plan.parts)}
-        lacking = [need for need in self.needs if self.wanted[need.part.id]
-                   and not need.part.as_made]  # fmt: skip
+        lacking = [
+            need for need in self.needs if self.wanted[need.part.id] and not need.part.as_made
+        ]
         lacking.sort(key=lambda n: order[n.part.id])
         return tuple(
             Missing(need, self.wanted[need.part.id], self._nearest(need)) for need in lacking
@@ -232,10 +247,12 @@ class _Giving:
 
     def _nearest(self, need: KitNeed) -> str:
         """Say why the pieces of that kind that are left do not do; the one with fewest reasons."""
-        tried = [(len(why), _content(piece), piece, why)
-                 for piece, many in zip(self.pieces, self.there, strict=True)
-                 if many and plain_kind(piece.kind, piece.ways) == need.kind
-                 if (why := self._why_not(need, piece))]  # fmt: skip
+        tried = [
+            (len(why), _content(piece), piece, why)
+            for piece, many in zip(self.pieces, self.there, strict=True)
+            if many and plain_kind(piece.kind, piece.ways) == need.kind
+            if (why := self._why_not(need, piece))
+        ]
         if not tried:
             return ""
         _, _, piece, why = min(tried, key=lambda t: t[:2])
@@ -300,6 +317,14 @@ def _alike(piece: KitPiece) -> tuple[object, ...]:
     """Return all that decides what a piece is good for."""
     area = piece.wire.area_mm2 if piece.wire else 0.0
     kinds = list(WORDS)
-    return (kinds.index(plain_kind(piece.kind, piece.ways)), piece.ways or 0, piece.class_,
-            piece.connector, piece.split, -1.0 if piece.length is None else piece.length, area,
-            piece.found, piece.spare)  # fmt: skip
+    return (
+        kinds.index(plain_kind(piece.kind, piece.ways)),
+        piece.ways or 0,
+        piece.class_,
+        piece.connector,
+        piece.split,
+        -1.0 if piece.length is None else piece.length,
+        area,
+        piece.found,
+        piece.spare,
+    )

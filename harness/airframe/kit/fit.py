@@ -80,8 +80,16 @@ class KitNeed:
     def alike(self) -> tuple[object, ...]:
         """What two needs have in common when the same pieces do for both."""
         area = self.wire.area_mm2 if self.wire else None
-        return (self.kind, self.ways, self.class_, self.connector, self.length, area, self.split,
-                self.lie)  # fmt: skip
+        return (
+            self.kind,
+            self.ways,
+            self.class_,
+            self.connector,
+            self.length,
+            area,
+            self.split,
+            self.lie,
+        )
 
 
 def need_of(part: Part) -> KitNeed | None:
@@ -91,12 +99,12 @@ def need_of(part: Part) -> KitNeed | None:
         return None
     if isinstance(part, Lead):
         ways = len(part.outlets) if kind in ("n-way", "custom") else None
-        return KitNeed(part, kind, 1, ways, "", SERVO_PLUG, part.length, part.wire,
-                       part.split, part.wires)  # fmt: skip
+        return KitNeed(
+            part, kind, 1, ways, "", SERVO_PLUG, part.length, part.wire, part.split, part.wires
+        )
     if isinstance(part, PowerLead):
         ways = part.ways if kind in _WAYS else None
-        return KitNeed(part, kind, 1, ways, "", part.connector, part.length, part.wire,
-                       part.split)  # fmt: skip
+        return KitNeed(part, kind, 1, ways, "", part.connector, part.length, part.wire, part.split)
     count = part.count if isinstance(part, Capacitor) else 1
     return KitNeed(part, kind, count, None, part.kit_class(), part.connector)
 
@@ -198,8 +206,10 @@ def shares(
 def _with_order(most: int, costs: Mapping[Pair, int]) -> dict[Pair, int]:
     """Add to each cost what decides between answers of equal cost: the earlier, the cheaper."""
     base, count = most + 1, len(costs)
-    return {pair: costs[pair] * base ** (count + 1) - base ** (count - 1 - number)
-            for number, pair in enumerate(sorted(costs))}  # fmt: skip
+    return {
+        pair: costs[pair] * base ** (count + 1) - base ** (count - 1 - number)
+        for number, pair in enumerate(sorted(costs))
+    }
 
 
 def _cheapest(

@@ -90,8 +90,15 @@ def _order(purchase: Purchase) -> tuple[object, ...]:
 
 
 def _key(plan: Plan, need: KitNeed, stock: Sequence[float]) -> tuple[object, ...]:
-    return (need.kind, need.ways, _length(need, stock), _wire(plan, need), _ends(need), need.class_,
-            need.split)  # fmt: skip
+    return (
+        need.kind,
+        need.ways,
+        _length(need, stock),
+        _wire(plan, need),
+        _ends(need),
+        need.class_,
+        need.split,
+    )
 
 
 def _purchase(plan: Plan, group: Sequence[Missing], stock: Sequence[float]) -> Purchase:
@@ -100,11 +107,18 @@ def _purchase(plan: Plan, group: Sequence[Missing], stock: Sequence[float]) -> P
     stated = {m.need.length for m in group if m.need.length is not None}
     made = need.kind in BATTERY or (length is not None and length > stock[-1])
     return Purchase(
-        _group(need), need.kind, _what(need), sum(m.count for m in group), length,
-        _wire(plan, need), _ends(need), tuple(m.need.part for m in group),
-        tuple(sorted(stated)), made or need.kind == "custom",
+        _group(need),
+        need.kind,
+        _what(need),
+        sum(m.count for m in group),
+        length,
+        _wire(plan, need),
+        _ends(need),
+        tuple(m.need.part for m in group),
+        tuple(sorted(stated)),
+        made or need.kind == "custom",
         tuple(dict.fromkeys(m.nearest for m in group if m.nearest)),
-    )  # fmt: skip
+    )
 
 
 def _group(need: KitNeed) -> str:

@@ -70,8 +70,11 @@ def material_of(report: Report, page: str = "A4", record: Record | None = None) 
     """Draw, reckon and set the labels; `record`: of before. Raises Refusal, LostEdges."""
     paper = cast("Page", page)
     large = len(report.plan.parts)  # a view that shows no plan so large is left out
-    drawings = {view: draw_pages(report, ViewWish(view, page=paper))
-                for view in VIEWS if large <= MOST_PARTS[view]}  # fmt: skip
+    drawings = {
+        view: draw_pages(report, ViewWish(view, page=paper))
+        for view in VIEWS
+        if large <= MOST_PARTS[view]
+    }
     labels = label_sheet(report.wiring, page)
     return Material(report, paper, drawings, labels, reckoned(report.wiring, paper), record)
 
@@ -101,8 +104,10 @@ def book_files(material: Material, edition: str = "bench") -> Files:
     """
     paper = book_paper(material.report, material.page, material)
     printed = paper if edition == "full" else bench_paper(material)
-    files: Files = {"book.html": render(paper, "html"),
-                    "book.pdf": render(printed, "pdf", material.page)}  # fmt: skip
+    files: Files = {
+        "book.html": render(paper, "html"),
+        "book.pdf": render(printed, "pdf", material.page),
+    }
     for document in DOCUMENTS:
         if document.beside:
             files |= _beside(document, material)
@@ -114,12 +119,19 @@ def _beside(document: Document, made: Material) -> Files:
         return figure_files(made.reckoned[document.name], document.beside)
     if document.name == "diagrams":
         lit, formats = ways(made.report), cast("Any", document.beside)
-        return {name: data for pages in made.drawings.values() for to in formats
-                for name, data in drawn(pages, to, made.page, lit).items()}  # fmt: skip
+        return {
+            name: data
+            for pages in made.drawings.values()
+            for to in formats
+            for name, data in drawn(pages, to, made.page, lit).items()
+        }
     if document.name in {"labels", "test-page"}:
         return made.labels.files[document.name] if made.labels else {}
-    return {name: data for to in document.beside
-            for name, data in files_of(document, made.wiring, to).items()}  # fmt: skip
+    return {
+        name: data
+        for to in document.beside
+        for name, data in files_of(document, made.wiring, to).items()
+    }
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,8 +155,10 @@ def _reckoned(document: Document, wiring: Wiring, page: Page) -> tuple[Reckoned,
     from harness.electrics.solver.circuit import NotSolved
 
     try:
-        return tuple(Reckoned(one.stem, one.title, one.figures(), tuple(_drawn(one.charts, page)))
-                     for one in function_of(document.figures)(wiring))  # fmt: skip
+        return tuple(
+            Reckoned(one.stem, one.title, one.figures(), tuple(_drawn(one.charts, page)))
+            for one in function_of(document.figures)(wiring)
+        )
     except NotSolved as unsolved:
         return (Reckoned(document.name, document.title, why=blamed(wiring.plan, unsolved)),)
     except Refusal as refusal:
@@ -166,8 +180,7 @@ def figures_chapter(one: Reckoned) -> Chapter:
         return Chapter(one.stem, one.title, (Say(f"No figures: {one.why}.", "warning"),))
     chapter = chapter_of(replace(one.figures.sheet, foot=()), one.stem, one.title)
     alt = " ".join(point.text for point in one.figures.sheet.points) or one.title
-    pictures = (Picture(scene, f"Chart: {scene.title}", alt, whole=True)
-                for _, scene in one.charts)  # fmt: skip
+    pictures = (Picture(scene, f"Chart: {scene.title}", alt, whole=True) for _, scene in one.charts)
     return Chapter(chapter.anchor, chapter.title, (*chapter.blocks, *pictures))
 
 
@@ -182,8 +195,11 @@ def figure_files(found: Iterable[Reckoned], formats: Iterable[str]) -> Files:
             tables = [to for to in formats if to not in PICTURES]
             files |= {file_named(one.stem, to): render_figures(one.figures, to) for to in tables}
         for stem, scene in one.charts:
-            files |= {file_named(stem, to): written(scene, cast("Any", to))
-                      for to in formats if to in PICTURES}  # fmt: skip
+            files |= {
+                file_named(stem, to): written(scene, cast("Any", to))
+                for to in formats
+                if to in PICTURES
+            }
     return files
 
 
@@ -274,8 +290,9 @@ def _differing(runs: Table) -> Iterator[Block]:
 
     def said(row: tuple[Cell, ...], *, all_of: bool = False) -> str:
         cells = list(zip(titles, row, first, strict=True))[2:-1]  # faults stand before it
-        return ", ".join(f"{title} {cell.text}" for title, cell, usual in cells
-                         if all_of or cell != usual)  # fmt: skip
+        return ", ".join(
+            f"{title} {cell.text}" for title, cell, usual in cells if all_of or cell != usual
+        )
 
     found: dict[str, list[str]] = {}
     for row in others:

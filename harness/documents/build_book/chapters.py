@@ -58,15 +58,24 @@ def plan_chapter(report: Report, *, brief: bool = False) -> Chapter:
     places = f", places: {', '.join(plan.places)}" if plan.places else ""
     parts = counted(len(plan.parts), "part")
     leads = len(lead_list(report.wiring).rows)
-    return Chapter("plan", title_of("plan"), (
-        Points((
-            Cell(f"{parts}, {leads} leads{places}."),
-            Cell(f"All of this book is made from the plan {plan.source.file}, revision "
-                 f"{plan.revision}. Where the plan has changed since, its revision is another: "
-                 "make the book anew."),
-        )),
-        *_findings(report, _in_a_line if brief else _finding),
-    ), folds=False)  # fmt: skip
+    return Chapter(
+        "plan",
+        title_of("plan"),
+        (
+            Points(
+                (
+                    Cell(f"{parts}, {leads} leads{places}."),
+                    Cell(
+                        f"All of this book is made from the plan {plan.source.file}, revision "
+                        f"{plan.revision}. Where the plan has changed since, its revision is "
+                        "another: make the book anew."
+                    ),
+                )
+            ),
+            *_findings(report, _in_a_line if brief else _finding),
+        ),
+        folds=False,
+    )
 
 
 def _findings(
@@ -111,8 +120,10 @@ def _not_judged(report: Report) -> Table:
     rules: dict[tuple[int, str, str], set[str]] = {}
     for one in report.unknown:
         rules.setdefault((one.span.line, one.part, one.missing), set()).add(one.rule)
-    rows = ((part, missing, str(line), ", ".join(sorted(names)))
-            for (line, part, missing), names in sorted(rules.items()))  # fmt: skip
+    rows = (
+        (part, missing, str(line), ", ".join(sorted(names)))
+        for (line, part, missing), names in sorted(rules.items())
+    )
     columns = headings("part", "what is not known", *amounts("line"), "rule")
     about = "Unknown is not fine: write it into the plan, or look at it yourself."
     return table("Could not be judged for want of data", columns, rows, about)
@@ -121,9 +132,11 @@ def _not_judged(report: Report) -> Table:
 def diagrams_chapter(report: Report, drawings: Mapping[View, tuple[DrawnPage, ...]]) -> Chapter:
     """Return the drawings, each on a page of its own in print, and their key; all can be tapped."""
     told = traces(report)
-    pictures = [_picture(report, view, drawing, (number, len(pages)), told)
-                for view, pages in drawings.items()
-                for number, drawing in enumerate(pages, 1)]  # fmt: skip
+    pictures = [
+        _picture(report, view, drawing, (number, len(pages)), told)
+        for view, pages in drawings.items()
+        for number, drawing in enumerate(pages, 1)
+    ]
     scenes = [drawing.scene for pages in drawings.values() for drawing in pages]
     if (key := key_scene(scenes)).height:
         pictures.append(Picture(key, "Key to the drawings", KEY_ALT))
@@ -137,9 +150,15 @@ def _picture(
     page = f", {place[0]} of {place[1]}" if place[1] > 1 else ""
     names = ", ".join(part.named() for part in report.plan.parts.values())
     live = not drawing.words
-    return Picture(drawing.scene, f"{VIEWS[view]}{page}", f"{drawing.title}{page}: {names}",
-                   live=live, whole=True, traces=told if live else (),
-                   words=drawing.words)  # fmt: skip
+    return Picture(
+        drawing.scene,
+        f"{VIEWS[view]}{page}",
+        f"{drawing.title}{page}: {names}",
+        live=live,
+        whole=True,
+        traces=told if live else (),
+        words=drawing.words,
+    )
 
 
 def leads_chapter(wiring: Wiring) -> Chapter:
@@ -190,8 +209,11 @@ def key_scene(shown: Iterable[Scene]) -> Scene:
     """Return the key to the signs of some drawings as a drawing of its own."""
     items: list[Item] = []
     used = {g.classes for one in shown for g in walk(one.items) if isinstance(g, Group)}
-    entries = [(picture, words) for picture, words, sign in _entries()
-               if any(set(sign) <= set(classes) for classes in used)]  # fmt: skip
+    entries = [
+        (picture, words)
+        for picture, words, sign in _entries()
+        if any(set(sign) <= set(classes) for classes in used)
+    ]
     y = 0.0
     for start in range(0, len(entries), COLUMNS):
         row = entries[start : start + COLUMNS]
@@ -216,8 +238,10 @@ def _entry(picture: Group, words: str, place: tuple[float, float, float]) -> lis
     lines = look.wrapped(words, look.NAME, WIDE - PICTURE - 10)
     step = look.NAME * look.LEADING
     first = y + (high - step * len(lines)) / 2 + look.NAME
-    said = [text(x + PICTURE + 8, first + step * n, line, look.NAME, fill=look.INK)
-            for n, line in enumerate(lines)]  # fmt: skip
+    said = [
+        text(x + PICTURE + 8, first + step * n, line, look.NAME, fill=look.INK)
+        for n, line in enumerate(lines)
+    ]
     return [moved_group(picture, across, down), *said]
 
 
@@ -248,14 +272,24 @@ def _parts() -> list[tuple[Glyph, str]]:
     tag = Tag("", "")
     sockets = (c.Socket("1"), c.Socket("2", used=False))
     return [
-        (c.box(replace(tag, name="rx"), "receiver", right=sockets),
-         "receiver: socket 1 taken, 2 free"),
-        (c.servo(tag), "servo"), (c.retract(tag), "retract leg"),
-        (c.junction(tag, free={2}), "Y-lead, one way free"), (c.joint(tag), "plug in a socket"),
-        (c.reverser(tag), "in-line reverser"), (p.esc(tag), "ESC"), (p.motor(tag), "motor"),
+        (
+            c.box(replace(tag, name="rx"), "receiver", right=sockets),
+            "receiver: socket 1 taken, 2 free",
+        ),
+        (c.servo(tag), "servo"),
+        (c.retract(tag), "retract leg"),
+        (c.junction(tag, free={2}), "Y-lead, one way free"),
+        (c.joint(tag), "plug in a socket"),
+        (c.reverser(tag), "in-line reverser"),
+        (p.esc(tag), "ESC"),
+        (p.motor(tag), "motor"),
         (p.pack(tag, cells="3S", capacity="2 Ah"), "pack: cells and capacity"),
-        (p.capacitor(tag), "capacitor"), (p.fuse(tag), "fuse"), (p.switch(tag), "switch"),
-        (p.diodes(tag), "diode"), (p.arming_plug(tag), "arming plug"),
-        (c.load(tag, "light"), "light"), (c.load(tag), "camera, pump"),
+        (p.capacitor(tag), "capacitor"),
+        (p.fuse(tag), "fuse"),
+        (p.switch(tag), "switch"),
+        (p.diodes(tag), "diode"),
+        (p.arming_plug(tag), "arming plug"),
+        (c.load(tag, "light"), "light"),
+        (c.load(tag), "camera, pump"),
         (c.load(tag, "radio"), "data radio"),
-    ]  # fmt: skip
+    ]

@@ -35,9 +35,11 @@ def traces(report: Report, leads: str = "leads") -> tuple[Trace, ...]:
     found = numbered(report)
     teller = _Teller(facts, leads, found)
     mates = report.wiring.mates
-    return (*(teller.of_lead(mate) for mate in mates),
-            *(teller.of_part(part) for part in report.plan.parts.values()),
-            *(teller.of_finding(finding) for finding in found))  # fmt: skip
+    return (
+        *(teller.of_lead(mate) for mate in mates),
+        *(teller.of_part(part) for part in report.plan.parts.values()),
+        *(teller.of_finding(finding) for finding in found),
+    )
 
 
 def ways(report: Report) -> tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]:
@@ -69,9 +71,15 @@ class _Teller:
         run = run_of(facts.wiring, plug)
         code, name = facts.code_at(plug), ".".join(plug.id)
         lead = facts.by_port.get(plug.id)
-        return Trace(self.words.lead(plug), taps_of(name), self._lit(run, plug.part),
-                     groups_of(supplying(facts, run), set()), tuple(self._of_lead(mate, lead)),
-                     code, self._rows([lead] if lead else []))  # fmt: skip
+        return Trace(
+            self.words.lead(plug),
+            taps_of(name),
+            self._lit(run, plug.part),
+            groups_of(supplying(facts, run), set()),
+            tuple(self._of_lead(mate, lead)),
+            code,
+            self._rows([lead] if lead else []),
+        )
 
     def of_part(self, part: Part) -> Trace:
         """Return all runs through a part."""
@@ -79,21 +87,34 @@ class _Teller:
         runs = runs_of_part(facts.wiring, part)
         own = [lead for lead in facts.leads if lead.part.id == part.id]
         taps = [*groups_of_part(part.id)]
-        taps += [f"flag-{lead.port.part.id}.{lead.port.name}" for lead in own
-                 if not lead.port.is_plug]  # fmt: skip
-        return Trace(part.named() + (f", in {part.place}" if part.place else ""), tuple(taps),
-                     self._lit(runs, part), groups_of(supplying(facts, runs, part), set()),
-                     tuple(self._of_part(part)), links=self._rows(own))  # fmt: skip
+        taps += [
+            f"flag-{lead.port.part.id}.{lead.port.name}" for lead in own if not lead.port.is_plug
+        ]
+        return Trace(
+            part.named() + (f", in {part.place}" if part.place else ""),
+            tuple(taps),
+            self._lit(runs, part),
+            groups_of(supplying(facts, runs, part), set()),
+            tuple(self._of_part(part)),
+            links=self._rows(own),
+        )
 
     def of_finding(self, finding: Numbered) -> Trace:
         """Return the parts that a finding is about."""
         name = f"finding-{finding.number}"
         parts = {part for part in finding.parts if part in self.facts.wiring.plan.parts}
-        between = [m for m in self.facts.wiring.mates if m.plug.part.id in parts
-                   and m.socket is not None and m.socket.part.id in parts]  # fmt: skip
-        return Trace(f"Finding {finding.number}", (name,), (name, *groups_of(between, parts)),
-                     sections=(("", (finding.text,)),),
-                     links=((name, "in the findings"),))  # fmt: skip
+        between = [
+            m
+            for m in self.facts.wiring.mates
+            if m.plug.part.id in parts and m.socket is not None and m.socket.part.id in parts
+        ]
+        return Trace(
+            f"Finding {finding.number}",
+            (name,),
+            (name, *groups_of(between, parts)),
+            sections=(("", (finding.text,)),),
+            links=((name, "in the findings"),),
+        )
 
     def _lit(self, run: list[Mate], part: Part) -> tuple[str, ...]:
         """Return the groups of a run, and the markers of the findings about its parts."""
@@ -189,10 +210,12 @@ def _beside(wiring: Wiring, way: SupplyWay) -> list[Mate]:
     own = way.mates(wiring)
     pairs = {(m.plug.part.id, m.socket.part.id) for m in own if m.socket is not None}
     return [
-        m for m in wiring.mates
-        if m.socket is not None and (m.plug.part.id, m.socket.part.id) in pairs
+        m
+        for m in wiring.mates
+        if m.socket is not None
+        and (m.plug.part.id, m.socket.part.id) in pairs
         and "positive" not in m.join.pulled
-    ]  # fmt: skip
+    ]
 
 
 def _plugs(wiring: Wiring, part: str) -> list[PortId]:

@@ -61,8 +61,10 @@ def nothing(found: Changes) -> str:
     """Say that nothing changed, and whether the files differ all the same."""
     if found.same_text:
         return "no change: both files hold the same text."
-    return ("no change in the wiring: only the text differs (comments, order, spacing, or other "
-            "ways to write the same).")  # fmt: skip
+    return (
+        "no change in the wiring: only the text differs (comments, order, spacing, or other "
+        "ways to write the same)."
+    )
 
 
 def summary(found: Changes) -> str:
@@ -81,14 +83,26 @@ def _counted(kind: str, many: int) -> str:
 def changes_json(found: Changes) -> str:
     """Return the changes as one JSON document."""
     body = {
-        "aircraft": found.new.plan.aircraft, "old": _plan(found.old), "new": _plan(found.new),
-        "same_text": found.same_text, "changed": bool(found.changes), "renamed": found.renames,
+        "aircraft": found.new.plan.aircraft,
+        "old": _plan(found.old),
+        "new": _plan(found.new),
+        "same_text": found.same_text,
+        "changed": bool(found.changes),
+        "renamed": found.renames,
         "said_first": said_first(found),
         "changes": [
-            {"kind": c.kind, "text": c.text, "part": c.part, "spot": c.spot, "what": c.what,
-             "old": c.old, "new": c.new} for c in found.changes
+            {
+                "kind": c.kind,
+                "text": c.text,
+                "part": c.part,
+                "spot": c.spot,
+                "what": c.what,
+                "old": c.old,
+                "new": c.new,
+            }
+            for c in found.changes
         ],
-    }  # fmt: skip
+    }
     return as_json(body)
 
 
@@ -141,8 +155,11 @@ def _other(key: LeadKey, before: LabelsByEnd, now: LabelsByEnd) -> Change:
     if was != code:
         text = f"{was} is {code} now: print {_these(now)} of {key[0]} again"
         return Change("labels", text, key[0], "label", was, code)
-    told = [f"{end} ({_says(before.get(end), label)})"
-            for end, label in now.items() if before.get(end) != label]  # fmt: skip
+    told = [
+        f"{end} ({_says(before.get(end), label)})"
+        for end, label in now.items()
+        if before.get(end) != label
+    ]
     told += [f"{end} (there is none now)" for end in before if end not in now]
     text = f"{code}: print the label again at {spoken(told)}"
     return Change("labels", text, key[0], "label", _all(before), _all(now))

@@ -62,8 +62,13 @@ class PlotSheet:
 
     def _title(self, plan: Plan, what: str, notes: Sequence[str]) -> None:
         room = self.wide - 2 * MARGIN
-        self.text(MARGIN, MARGIN + 11, look.shortened(plan.aircraft, 12, room - 130, "bold"),
-                  size=12, weight="bold")  # fmt: skip
+        self.text(
+            MARGIN,
+            MARGIN + 11,
+            look.shortened(plan.aircraft, 12, room - 130, "bold"),
+            size=12,
+            weight="bold",
+        )
         self.text(self.wide - MARGIN, MARGIN + 11, f"plan {plan.revision}", anchor="end")
         self.text(MARGIN, MARGIN + 24, look.shortened(what, 9, room), size=9)
         lines = [line for note in notes for line in look.wrapped(note, SMALL, room)]
@@ -78,9 +83,16 @@ class PlotSheet:
         return MARGIN + FOOT + 10 * (len(lines) - 1)
 
     def text(
-        self, x: float, y: float, words: str, *, size: float = SIZE, anchor: Anchor = "start",
-        weight: Weight = "normal", fill: str = look.INK,
-    ) -> None:  # fmt: skip
+        self,
+        x: float,
+        y: float,
+        words: str,
+        *,
+        size: float = SIZE,
+        anchor: Anchor = "start",
+        weight: Weight = "normal",
+        fill: str = look.INK,
+    ) -> None:
         """Write at a place in points from the top left; `y` is the baseline."""
         self.items.append(text(x, y, words, size, anchor=anchor, weight=weight, fill=fill))
 
@@ -110,8 +122,13 @@ class PlotSheet:
         """Write above all else what must be known of the figures."""
         lines = look.wrapped(words, SMALL, self.wide - 2 * MARGIN)
         for number, line in enumerate(reversed(lines)):
-            self.text(MARGIN, MARGIN - 2 - 9 * number, line, size=SMALL,
-                      fill=to_hex(STATUS["danger"].text))  # fmt: skip
+            self.text(
+                MARGIN,
+                MARGIN - 2 - 9 * number,
+                line,
+                size=SMALL,
+                fill=to_hex(STATUS["danger"].text),
+            )
         return self
 
     def scene(self, title: str = "") -> Scene:

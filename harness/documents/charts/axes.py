@@ -52,8 +52,9 @@ class Pen:
         """Yield a line through points, and a marker at some of them."""
         if len(points) > 1 and not self.bare:
             dash = tuple(self.width * part for part in self.dash)
-            yield Path(line_path(points), None, self.colour, self.width, dash,
-                       "butt" if dash else "square")  # fmt: skip
+            yield Path(
+                line_path(points), None, self.colour, self.width, dash, "butt" if dash else "square"
+            )
         for x, y in marked if self.marker else ():
             edge = self.edge or self.colour
             fill = None if self.marker == "|" else self.colour
@@ -71,16 +72,45 @@ def _marker(kind: str, x: float, y: float, size: float) -> Commands:
 
 DIAGONAL = 2**0.5
 SHAPES = {
-    "s": ((-1, -1), (1, -1), (1, 1), (-1, 1)), "^": ((0, -1), (1, 1), (-1, 1)),
+    "s": ((-1, -1), (1, -1), (1, 1), (-1, 1)),
+    "^": ((0, -1), (1, 1), (-1, 1)),
     "D": ((0, -DIAGONAL), (DIAGONAL, 0), (0, DIAGONAL), (-DIAGONAL, 0)),
     "v": ((0, 1), (1, -1), (-1, -1)),
-    "P": tuple((a / 3, b / 3) for a, b in (
-        (-1, -3), (1, -3), (1, -1), (3, -1), (3, 1), (1, 1), (1, 3), (-1, 3), (-1, 1), (-3, 1),
-        (-3, -1), (-1, -1))),
-    "X": tuple((a / 4, b / 4) for a, b in (
-        (-2, -4), (0, -2), (2, -4), (4, -2), (2, 0), (4, 2), (2, 4), (0, 2), (-2, 4), (-4, 2),
-        (-2, 0), (-4, -2))),
-}  # fmt: skip
+    "P": tuple(
+        (a / 3, b / 3)
+        for a, b in (
+            (-1, -3),
+            (1, -3),
+            (1, -1),
+            (3, -1),
+            (3, 1),
+            (1, 1),
+            (1, 3),
+            (-1, 3),
+            (-1, 1),
+            (-3, 1),
+            (-3, -1),
+            (-1, -1),
+        )
+    ),
+    "X": tuple(
+        (a / 4, b / 4)
+        for a, b in (
+            (-2, -4),
+            (0, -2),
+            (2, -4),
+            (4, -2),
+            (2, 0),
+            (4, 2),
+            (2, 4),
+            (0, 2),
+            (-2, 4),
+            (-4, 2),
+            (-2, 0),
+            (-4, -2),
+        )
+    ),
+}
 """Corners of the markers, of half their size."""
 
 
@@ -139,8 +169,11 @@ def ticks_of(low: float, high: float, spaces: int) -> list[tuple[float, str]]:
     """Return round values from `low` to `high`, two or more, as they read: by the
     least round step that goes at most so many times into the span."""
     decade = floor(log10((high - low) / spaces))
-    tried = [(m * 10.0**d, max(0, (m == 2.5) - d)) for d in range(decade + 1, decade - 2, -1)
-             for m in reversed(STEPS)]  # fmt: skip
+    tried = [
+        (m * 10.0**d, max(0, (m == 2.5) - d))
+        for d in range(decade + 1, decade - 2, -1)
+        for m in reversed(STEPS)
+    ]
     found: list[tuple[float, str]] = []
     for step, places in tried:
         if step * spaces < (high - low) * (1 - SLIP) and len(found) > 1:
@@ -173,9 +206,15 @@ class Axes:
         self._under: list[Callable[[], Iterator[Item]]] = []
 
     def plot(
-        self, x: Array | Sequence[float], y: Array | Sequence[float], pen: Pen, label: str = "",
-        *, every: float = 0.0, step: bool = False,
-    ) -> None:  # fmt: skip
+        self,
+        x: Array | Sequence[float],
+        y: Array | Sequence[float],
+        pen: Pen,
+        label: str = "",
+        *,
+        every: float = 0.0,
+        step: bool = False,
+    ) -> None:
         """Draw a line with markers `every` so much of the frame; `step`: each value until the next.
 
         Where a value is not known the line is broken.
@@ -263,9 +302,15 @@ class Axes:
         self._drawn.append(drawn)
 
     def say(
-        self, words: str, at: tuple[float, float], by: tuple[float, float], share: str = "",
-        *, stand: Literal["on", "about", "below", "above"] = "on", weight: Weight = "normal",
-    ) -> None:  # fmt: skip
+        self,
+        words: str,
+        at: tuple[float, float],
+        by: tuple[float, float],
+        share: str = "",
+        *,
+        stand: Literal["on", "about", "below", "above"] = "on",
+        weight: Weight = "normal",
+    ) -> None:
         """Write lines `by` so many points right of and above a place, `share`: which of its x and y
         are shares of the frame. They stand on that height (the first line), about, below, above."""
 
@@ -275,8 +320,12 @@ class Axes:
             y = low - at[1] * (low - top) if "y" in share else self.y.at(at[1], low, top)
             lines = words.split("\n")
             high = SMALL * look.LEADING * (len(lines) - 1)
-            down = {"on": 0.0, "about": 0.36 * SMALL - high / 2, "below": 0.93 * SMALL,
-                    "above": -0.24 * SMALL - high}[stand]  # fmt: skip
+            down = {
+                "on": 0.0,
+                "about": 0.36 * SMALL - high / 2,
+                "below": 0.93 * SMALL,
+                "above": -0.24 * SMALL - high,
+            }[stand]
             for n, line in enumerate(lines):
                 base = float(y) - by[1] + down + n * SMALL * look.LEADING
                 if line:
@@ -321,8 +370,15 @@ class Axes:
             middle = (left + right) / 2
             yield text(middle, low + 24, self.words[0], SIZE, anchor="middle", fill=look.INK)
         if self.words[1]:
-            yield text(left - 2 * TICK - widest - 6, (top + low) / 2, self.words[1], SIZE,
-                       anchor="middle", fill=look.INK, angle=-90)  # fmt: skip
+            yield text(
+                left - 2 * TICK - widest - 6,
+                (top + low) / 2,
+                self.words[1],
+                SIZE,
+                anchor="middle",
+                fill=look.INK,
+                angle=-90,
+            )
 
 
 def _rect(box: Box) -> Commands:
@@ -348,8 +404,9 @@ def hatched(box: Box, hatch: str, colour: str, opacity: float = 1.0) -> Iterator
     left, top, right, low = box
     for slope in (1.0, -1.0) if "x" in hatch else (1.0,):
         # the line x + slope * y = n * HATCH, from the left or the level edge where it comes in
-        ends = sorted((left + slope * top, left + slope * low, right + slope * top,
-                       right + slope * low))  # fmt: skip
+        ends = sorted(
+            (left + slope * top, left + slope * low, right + slope * top, right + slope * low)
+        )
         for n in range(ceil(ends[0] / HATCH), floor(ends[-1] / HATCH) + 1):
             c = n * HATCH
             xs = sorted((c - slope * top, c - slope * low))

@@ -24,8 +24,13 @@ def equalise_figure(plan: Plan, found: Equalising, page: Page = "A4") -> PlotShe
     if len(found.times) < 2:
         missing = "; ".join(found.unknown) or found.ended
         raise Refusal(f"the decay of the equalising current cannot be plotted: {missing}")
-    sheet = PlotSheet(plan, f"packs {' and '.join(found.packs)} joined: equalising current",
-                      page, [_ending(found)], f"{CHARGING} {CAUTION}")  # fmt: skip
+    sheet = PlotSheet(
+        plan,
+        f"packs {' and '.join(found.packs)} joined: equalising current",
+        page,
+        [_ending(found)],
+        f"{CHARGING} {CAUTION}",
+    )
     left, top, right, low = sheet.inner
     middle, last = top + 0.6 * (low - top), float(found.times[-1])
     decades = [0.0, *(10.0**n for n in range(-1, 7) if 10.0**n <= last)]
@@ -41,8 +46,10 @@ def _ending(found: Equalising) -> str:
     calm = (
         "not settled" if found.settled is None else f"settled (0.1 C) after {_time(found.settled)}"
     )
-    return (f"{calm}; {found.ended}; {1000 * found.moved:.0f} mAh changed packs, "
-            f"{found.joules:.0f} J turned to heat")  # fmt: skip
+    return (
+        f"{calm}; {found.ended}; {1000 * found.moved:.0f} mAh changed packs, "
+        f"{found.joules:.0f} J turned to heat"
+    )
 
 
 def _time(seconds: float) -> str:
@@ -68,8 +75,13 @@ def _limits(axes: Axes, found: Equalising) -> None:
     for number, start in enumerate(found.start):
         pen = limit_of(line_of(number))
         if start.limit is not None:
-            lines.append((start.limit.number, f"{start.pack} gives cautiously "
-                          f"{start.limit.number:.0f} A", pen))  # fmt: skip
+            lines.append(
+                (
+                    start.limit.number,
+                    f"{start.pack} gives cautiously {start.limit.number:.0f} A",
+                    pen,
+                )
+            )
         if start.rate and start.amps < 0:
             one = abs(start.amps) / start.rate
             lines.append((-one, f"{start.pack} charged at 1 C: {one:.1f} A", pen))
@@ -77,8 +89,9 @@ def _limits(axes: Axes, found: Equalising) -> None:
     shown = [line for line in lines if abs(line[0]) <= 3 * reach]
     for level, _, pen in shown:
         axes.level(level, pen)
-    words = [text + ("" if line in shown else " (off the plot)") for line in lines
-             for text in line[1:2]]  # fmt: skip
+    words = [
+        text + ("" if line in shown else " (off the plot)") for line in lines for text in line[1:2]
+    ]
     said = [part for text in words for part in (*look.wrapped(text, SMALL, WORDS - 14), "")]
     axes.say("\n".join(["dotted:", *said]), (1.0, 0.0), (10, 0), "xy", stand="above")
 
@@ -181,5 +194,7 @@ def words_of(pack: PackTime) -> str:
     """Return a pack's name, its lowest volts, what it gave and when it is at its reserve."""
     reserve = "" if pack.to_reserve is None else f", reserve after {pack.to_reserve / 60:.1f} min"
     kind = "" if pack.motor else " (radio supply)"
-    return (f"{pack.pack}{kind}: lowest {pack.lowest:.2f} V, {pack.milliamp_hours:.0f} mAh given"
-            f"{reserve}")  # fmt: skip
+    return (
+        f"{pack.pack}{kind}: lowest {pack.lowest:.2f} V, {pack.milliamp_hours:.0f} mAh given"
+        f"{reserve}"
+    )

@@ -141,11 +141,12 @@ def _named(band: ToleranceBand) -> str:
 def _key(sheet: PlotSheet, left: float, top: float) -> None:
     """Say above the bands, side by side, what their marks are."""
     entries = (
-        (RANGE, "least to most"), (None, "5 % to 95 % of draws"),
+        (RANGE, "least to most"),
+        (None, "5 % to 95 % of draws"),
         (replace(MEDIAN, marker="|", size=8, edge_width=2.0, bare=True), "median"),
         (NOMINAL, "everything as in the catalogue"),
         (replace(LIMIT, marker="|", size=9, edge_width=2.2, bare=True), "limit"),
-    )  # fmt: skip
+    )
     for pen, words in entries:
         if pen is None:
             box = rect_path(left, top + 0.5, 15, 6.5)

@@ -45,8 +45,12 @@ def timeline_figure(plan: Plan, found: TimeLine, page: Page = "A4", *, run: str 
 
 def _one(plan: Plan, found: TimeLine, run: GearRun, page: Page) -> PlotSheet:
     notes = [*(clash.about for clash in run.clashes), *_brown(run)] or ["no clash, no brown-out"]
-    sheet = PlotSheet(plan, f"time line of {found.function}, run {run.name}: {run.about}", page,
-                  ["; ".join(notes)])  # fmt: skip
+    sheet = PlotSheet(
+        plan,
+        f"time line of {found.function}, run {run.name}: {run.about}",
+        page,
+        ["; ".join(notes)],
+    )
     left, top, right, low = sheet.inner
     left, right, low = left + NAMES, right - WORDS, low - 26
     lanes = top + 0.5 * (low - top)
@@ -65,8 +69,10 @@ def _one(plan: Plan, found: TimeLine, run: GearRun, page: Page) -> PlotSheet:
 
 
 def _brown(run: GearRun) -> list[str]:
-    return [f"{low.device} gets {low.volts:.2f} V at {low.time:.1f} s, needs "
-            f"{low.limit.number:g} V" for low in run.brown_outs]  # fmt: skip
+    return [
+        f"{low.device} gets {low.volts:.2f} V at {low.time:.1f} s, needs {low.limit.number:g} V"
+        for low in run.brown_outs
+    ]
 
 
 def _lanes(axes: Axes, movers: Sequence[str], run: GearRun) -> None:
@@ -78,12 +84,17 @@ def _lanes(axes: Axes, movers: Sequence[str], run: GearRun) -> None:
         axes.area(run.times, base, way, FILL)
         axes.plot(run.times, way, Pen(look.INK, 1.2), name)
         pushing = np.array([state == "stalled" for state in run.states[name]])
-        axes.plot(run.times[pushing], way[pushing],
-                  Pen(STALL, marker=".", edge=look.INK, edge_width=0.3, bare=True))  # fmt: skip
+        axes.plot(
+            run.times[pushing],
+            way[pushing],
+            Pen(STALL, marker=".", edge=look.INK, edge_width=0.3, bare=True),
+        )
         axes.level(base, Pen(look.PALE, 0.6))
     axes.y.limits = (-0.1, max(len(shown), 1))
-    axes.y.ticks = [(len(shown) - 1 - n + 0.35, look.shortened(name, SMALL, NAMES - 8))
-                    for n, name in enumerate(shown)]  # fmt: skip
+    axes.y.ticks = [
+        (len(shown) - 1 - n + 0.35, look.shortened(name, SMALL, NAMES - 8))
+        for n, name in enumerate(shown)
+    ]
     axes.ticked = False
     said = ["up in a lane: down or open", "down in a lane: up or closed", KEY.replace("; ", "\n")]
     axes.say("\n".join(said), (1.0, 1.0), (8, 0), "xy", stand="below")
@@ -168,8 +179,13 @@ def _small(axes: Axes, plan: Plan, found: TimeLine, run: GearRun, wide: float) -
     axes.y.ticks, axes.words = [(0, "0"), (1, "1")], ("time, s", "")
     for row, line in enumerate((run.name, figures(found, run))):
         weight: Weight = "normal" if row else "bold"
-        axes.say(look.shortened(line, SMALL, wide, weight), (0, 1), (0, 14 - 10 * row), "xy",
-                 weight=weight)  # fmt: skip
+        axes.say(
+            look.shortened(line, SMALL, wide, weight),
+            (0, 1),
+            (0, 14 - 10 * row),
+            "xy",
+            weight=weight,
+        )
 
 
 def figures(found: TimeLine, run: GearRun) -> str:

@@ -32,9 +32,10 @@ PHASES = headings(
     "phase", *amounts("time"), "pack", *amounts("mAh", "mean A", "lowest V", "end V", "left")
 )
 PACKS = headings(
-    "pack", "feeds",
+    "pack",
+    "feeds",
     *amounts("to its reserve", "reserve", "mAh used", "Wh used", "lowest V", "by mean A"),
-)  # fmt: skip
+)
 COMBINED = (
     "aged packs and cold cells are known before take-off and told apart; what nobody knows is not"
     " added up but combined as independent uncertainties (JCGM 100:2008); the worst is all at once"
@@ -53,9 +54,13 @@ def endurance_figures(plan: Plan, found: Endurance) -> Figures:
         for table in (*([_phases(flight)] if flight.phases else []), _packs(flight))
     ]
     sheet = FigureSheet(
-        f"{plan.aircraft}: endurance", plan.revision, tuple(_points(plan, found)),
-        (*tables, *_energies(found)), tuple(_notes(found)), (*foot(plan), CHARGING),
-    )  # fmt: skip
+        f"{plan.aircraft}: endurance",
+        plan.revision,
+        tuple(_points(plan, found)),
+        (*tables, *_energies(found)),
+        tuple(_notes(found)),
+        (*foot(plan), CHARGING),
+    )
     records = tuple({"mode": f.mode, **one} for f in found.flights for one in _flown(f))
     return Figures(sheet, RECORD, records, _data(plan, found))
 
@@ -95,11 +100,15 @@ def _flight_points(flight: Flight) -> Iterator[Cell]:
     elif flight.lasts is None:
         yield Cell(f"{name}: no pack comes down to its reserve in a day")
     elif flight.cut:
-        yield Cell(f'{name}: {duration(flight.lasts)} until ESC "{flight.first}" cuts its motors: '
-                   "the pack is not at its reserve yet", "warning")  # fmt: skip
+        yield Cell(
+            f'{name}: {duration(flight.lasts)} until ESC "{flight.first}" cuts its motors: '
+            "the pack is not at its reserve yet",
+            "warning",
+        )
     else:
-        yield Cell(f'{name}: {duration(flight.lasts)} until pack "{flight.first}" is at its '
-                   "reserve")  # fmt: skip
+        yield Cell(
+            f'{name}: {duration(flight.lasts)} until pack "{flight.first}" is at its reserve'
+        )
     for one in flight.packs:
         if not one.motor and one.to_reserve is not None:
             yield Cell(f'{flight.mode}: radio pack "{one.pack}" lasts {duration(one.to_reserve)}')
@@ -112,12 +121,18 @@ def _phases(flight: Flight) -> Table:
     for phase in flight.phases:
         for number, pack in enumerate(phase.packs):
             first = number == 0
-            rows.append((
-                _phase(phase) if first else "",
-                duration(phase.end - phase.start) if first else "", pack.pack,
-                whole(pack.milliamp_hours), figure(pack.amps), figure(pack.lowest),
-                figure(pack.end), percent(pack.charge),
-            ))  # fmt: skip
+            rows.append(
+                (
+                    _phase(phase) if first else "",
+                    duration(phase.end - phase.start) if first else "",
+                    pack.pack,
+                    whole(pack.milliamp_hours),
+                    figure(pack.amps),
+                    figure(pack.lowest),
+                    figure(pack.end),
+                    percent(pack.charge),
+                )
+            )
     return table(f"Phases, {flight.mode}", PHASES, rows)
 
 
@@ -133,23 +148,35 @@ def _packs(flight: Flight) -> Table:
 
 def _pack(one: PackTime) -> PlainRow:
     return (
-        one.pack, "motors" if one.motor else "radio", duration(one.to_reserve),
-        percent(one.reserve.number), whole(one.milliamp_hours), figure(one.watt_hours),
-        figure(one.lowest), duration(one.simple),
-    )  # fmt: skip
+        one.pack,
+        "motors" if one.motor else "radio",
+        duration(one.to_reserve),
+        percent(one.reserve.number),
+        whole(one.milliamp_hours),
+        figure(one.watt_hours),
+        figure(one.lowest),
+        duration(one.simple),
+    )
 
 
 def _energies(found: Endurance) -> Iterator[Table]:
     rows = [
-        (one.pack, NONE if one.watt_hours is None else figure(one.watt_hours),
-         Cell("above", "warning") if one.over else NONE if one.watt_hours is None else "within")
+        (
+            one.pack,
+            NONE if one.watt_hours is None else figure(one.watt_hours),
+            Cell("above", "warning") if one.over else NONE if one.watt_hours is None else "within",
+        )
         for one in found.energies
-    ]  # fmt: skip
+    ]
     if rows:
         limit = plainly(found.energies[0].limit.number)
         columns = headings("pack", *amounts("Wh"), f"{limit} Wh of air travel")
-        yield table("Energy on board", columns, rows,
-                    "By nominal volts; the airline and the local rules decide.")  # fmt: skip
+        yield table(
+            "Energy on board",
+            columns,
+            rows,
+            "By nominal volts; the airline and the local rules decide.",
+        )
 
 
 def _notes(found: Endurance) -> Iterator[Note]:
@@ -166,13 +193,21 @@ def _flown(flight: Flight) -> Iterator[CsvRecord]:
     for phase in flight.phases:
         for pack in phase.packs:
             yield {
-                "phase": phase.name, "case": phase.case, "throttle": phase.throttle,
-                "start_seconds": phase.start, "end_seconds": phase.end,
-                "flown_to_its_end": phase.full, "added": phase.added, "pack": pack.pack,
-                "milliamp_hours": pack.milliamp_hours, "watt_hours": pack.watt_hours,
-                "mean_amps": pack.amps, "lowest_volts": pack.lowest, "end_volts": pack.end,
+                "phase": phase.name,
+                "case": phase.case,
+                "throttle": phase.throttle,
+                "start_seconds": phase.start,
+                "end_seconds": phase.end,
+                "flown_to_its_end": phase.full,
+                "added": phase.added,
+                "pack": pack.pack,
+                "milliamp_hours": pack.milliamp_hours,
+                "watt_hours": pack.watt_hours,
+                "mean_amps": pack.amps,
+                "lowest_volts": pack.lowest,
+                "end_volts": pack.end,
                 "end_charge": pack.charge,
-            }  # fmt: skip
+            }
 
 
 def _data(plan: Plan, found: Endurance) -> dict[str, Any]:
@@ -180,30 +215,50 @@ def _data(plan: Plan, found: Endurance) -> dict[str, Any]:
         **stated("endurance", plan),
         "flights": [_flight(flight) for flight in found.flights],
         "energies": [
-            {"pack": e.pack, "watt_hours": e.watt_hours, "limit_watt_hours": e.limit.number,
-             "limit_origin": e.limit.origin, "over": e.over} for e in found.energies
+            {
+                "pack": e.pack,
+                "watt_hours": e.watt_hours,
+                "limit_watt_hours": e.limit.number,
+                "limit_origin": e.limit.origin,
+                "over": e.over,
+            }
+            for e in found.energies
         ],
         "not_known": found.unknown,
         "best_seconds": found.best,
         "shorter_by_seconds": dict(found.width),
         "land_by_seconds": {word or "sound packs": time for word, time in found.landing},
         "untold": found.untold,
-    }  # fmt: skip
+    }
 
 
 def _flight(flight: Flight) -> dict[str, Any]:
     return {
-        "mode": flight.mode, "about": flight.about, "lasts_seconds": flight.lasts,
+        "mode": flight.mode,
+        "about": flight.about,
+        "lasts_seconds": flight.lasts,
         "first_at_reserve": "" if flight.cut else flight.first,
         "cut_by": flight.first if flight.cut else "",
         "stopped": None if flight.stopped is None else str(flight.stopped),
-        "missed": flight.missed, "phases": list(_flown(flight)),
+        "missed": flight.missed,
+        "phases": list(_flown(flight)),
         "packs": [
-            {"pack": p.pack, "feeds_motors": p.motor, "reserve": p.reserve.number,
-             "reserve_origin": p.reserve.origin, "to_reserve_seconds": p.to_reserve,
-             "by_mean_amps_seconds": p.simple, "milliamp_hours": p.milliamp_hours,
-             "watt_hours": p.watt_hours, "lowest_volts": p.lowest} for p in flight.packs
+            {
+                "pack": p.pack,
+                "feeds_motors": p.motor,
+                "reserve": p.reserve.number,
+                "reserve_origin": p.reserve.origin,
+                "to_reserve_seconds": p.to_reserve,
+                "by_mean_amps_seconds": p.simple,
+                "milliamp_hours": p.milliamp_hours,
+                "watt_hours": p.watt_hours,
+                "lowest_volts": p.lowest,
+            }
+            for p in flight.packs
         ],
-        "times_seconds": flight.times, "charge": flight.charge, "amps": flight.amps,
-        "volts": flight.volts, "assumed": flight.assumed,
-    }  # fmt: skip
+        "times_seconds": flight.times,
+        "charge": flight.charge,
+        "amps": flight.amps,
+        "volts": flight.volts,
+        "assumed": flight.assumed,
+    }

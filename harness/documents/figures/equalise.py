@@ -47,9 +47,13 @@ def equalise_figures(plan: Plan, groups: tuple[Equalising, ...]) -> Figures:
     """Return every group of packs that equalise; a sentence where no packs are joined."""
     tables = [table for group in groups for table in (_start(group), _decay(group))]
     sheet = FigureSheet(
-        f"{plan.aircraft}: packs just joined", plan.revision, tuple(_points(groups)),
-        tuple(tables), tuple(_notes(groups)), (ESTIMATES, CHARGING, *foot(plan)[1:]),
-    )  # fmt: skip
+        f"{plan.aircraft}: packs just joined",
+        plan.revision,
+        tuple(_points(groups)),
+        tuple(tables),
+        tuple(_notes(groups)),
+        (ESTIMATES, CHARGING, *foot(plan)[1:]),
+    )
     return Figures(sheet, RECORD, tuple(_records(groups)), _data(plan, groups))
 
 
@@ -90,14 +94,22 @@ def _verdicts(one: Joined) -> Iterator[Cell]:
 def _start(group: Equalising) -> Table:
     columns = headings("pack", *amounts("rest V", "charge", "gives A", "C", "cautious A"))
     rows = (
-        (one.pack, figure(one.volts), percent(one.charge),
-         Cell(f"OVER {figure(one.amps)}", "danger") if one.over_limit else figure(one.amps),
-         figure(one.rate) if one.rate is not None else NONE,
-         plainly(one.limit.number) if one.limit else NONE)
+        (
+            one.pack,
+            figure(one.volts),
+            percent(one.charge),
+            Cell(f"OVER {figure(one.amps)}", "danger") if one.over_limit else figure(one.amps),
+            figure(one.rate) if one.rate is not None else NONE,
+            plainly(one.limit.number) if one.limit else NONE,
+        )
         for one in group.start
-    )  # fmt: skip
-    return table(f"{spoken(group.packs)} at the moment of joining", columns, rows,
-                 "Below 0 A a pack is charged. C: amps as a multiple of its capacity.")  # fmt: skip
+    )
+    return table(
+        f"{spoken(group.packs)} at the moment of joining",
+        columns,
+        rows,
+        "Below 0 A a pack is charged. C: amps as a multiple of its capacity.",
+    )
 
 
 def _decay(group: Equalising) -> Table:
@@ -122,8 +134,10 @@ def _at(group: Equalising, values: Any, time: float) -> float:
 
 def _notes(groups: tuple[Equalising, ...]) -> Iterator[Note]:
     yield from noted("Not known", (text for group in groups for text in group.unknown))
-    yield from noted("Assumed, because the plan states no charge or volts of the packs",
-                     (text for group in groups for text in group.assumed))  # fmt: skip
+    yield from noted(
+        "Assumed, because the plan states no charge or volts of the packs",
+        (text for group in groups for text in group.assumed),
+    )
 
 
 def _records(groups: tuple[Equalising, ...]) -> Iterator[CsvRecord]:
@@ -131,10 +145,14 @@ def _records(groups: tuple[Equalising, ...]) -> Iterator[CsvRecord]:
         for pack in group.packs:
             for n, time in enumerate(group.times):
                 yield {
-                    "group": number, "pack": pack, "time_seconds": float(time),
-                    "amps": float(group.amps[pack][n]), "rest_volts": float(group.rest[pack][n]),
-                    "volts": float(group.volts[pack][n]), "charge": float(group.charge[pack][n]),
-                }  # fmt: skip
+                    "group": number,
+                    "pack": pack,
+                    "time_seconds": float(time),
+                    "amps": float(group.amps[pack][n]),
+                    "rest_volts": float(group.rest[pack][n]),
+                    "volts": float(group.volts[pack][n]),
+                    "charge": float(group.charge[pack][n]),
+                }
 
 
 def _data(plan: Plan, groups: tuple[Equalising, ...]) -> dict[str, Any]:
@@ -145,13 +163,27 @@ def _group(group: Equalising) -> dict[str, Any]:
     return {
         "packs": group.packs,
         "start": [
-            {"pack": one.pack, "rest_volts": one.volts, "charge": one.charge, "amps": one.amps,
-             "c_rate": one.rate, "cautious_amps": one.limit.number if one.limit else None,
-             "over_cautious": one.over_limit, "charged_above_1_c": one.charged_fast}
+            {
+                "pack": one.pack,
+                "rest_volts": one.volts,
+                "charge": one.charge,
+                "amps": one.amps,
+                "c_rate": one.rate,
+                "cautious_amps": one.limit.number if one.limit else None,
+                "over_cautious": one.over_limit,
+                "charged_above_1_c": one.charged_fast,
+            }
             for one in group.start
         ],
-        "settled_seconds": group.settled, "ended": group.ended, "moved_amp_hours": group.moved,
-        "heat_joules": group.joules, "times_seconds": group.times, "amps": group.amps,
-        "rest_volts": group.rest, "volts": group.volts, "charge": group.charge,
-        "assumed": group.assumed, "not_known": group.unknown,
-    }  # fmt: skip
+        "settled_seconds": group.settled,
+        "ended": group.ended,
+        "moved_amp_hours": group.moved,
+        "heat_joules": group.joules,
+        "times_seconds": group.times,
+        "amps": group.amps,
+        "rest_volts": group.rest,
+        "volts": group.volts,
+        "charge": group.charge,
+        "assumed": group.assumed,
+        "not_known": group.unknown,
+    }

@@ -55,8 +55,9 @@ from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.ratings import Limit
 
-CASE_COLUMNS = headings("case", "what happens", "most from a pack", *amounts("rail V"),
-                        "lowest servo", "most loaded")  # fmt: skip
+CASE_COLUMNS = headings(
+    "case", "what happens", "most from a pack", *amounts("rail V"), "lowest servo", "most loaded"
+)
 CASES_ABOUT = (
     "Rail V: the lowest at a receiver or autopilot. Cases that do not last are judged by what "
     "things bear for seconds."
@@ -98,8 +99,11 @@ def _rail(solved: SolvedPlan, number: int) -> float:
     """Return the lowest volts inside a receiver or autopilot that is fed."""
     outcome = solved.outcome
     boxes = [p for p in outcome.plan.parts.values() if p.has_channels]
-    volts = [float(outcome.volts_in(box.id, "rail")[number]) for box in boxes
-             if box.id not in outcome.net.unfed]  # fmt: skip
+    volts = [
+        float(outcome.volts_in(box.id, "rail")[number])
+        for box in boxes
+        if box.id not in outcome.net.unfed
+    ]
     return min((v for v in volts if v > 1e-3), default=float("nan"))
 
 
@@ -116,11 +120,16 @@ def case_table(solved: SolvedPlan) -> Table:
         line = case_line(solved, number)
         about = case.about + ("" if case.lasting else " (for seconds)")
         share = f"{percent(line.share.value)} {_named(line.share)}"
-        rows.append((
-            f"{mark(number)} {case.name}", about, _with(line.pack, "A"),
-            figure(line.rail), _with(line.servo, "V"),
-            Cell(share if line.share.row else NONE, tone_of(line.share.value)),
-        ))  # fmt: skip
+        rows.append(
+            (
+                f"{mark(number)} {case.name}",
+                about,
+                _with(line.pack, "A"),
+                figure(line.rail),
+                _with(line.servo, "V"),
+                Cell(share if line.share.row else NONE, tone_of(line.share.value)),
+            )
+        )
     return table("Cases", CASE_COLUMNS, rows, CASES_ABOUT)
 
 
@@ -162,8 +171,11 @@ ONE_CASE = (
 def load_table(solved: SolvedPlan, rows: Iterable[LoadRow]) -> Table:
     """Return one table with a group a kind, most loaded first within each."""
     chosen = list(rows)
-    groups = ((KIND_WORDS[kind], [load_row(solved, row) for row in solved.ranked(of)])
-              for kind in KINDS if (of := [row for row in chosen if row.kind == kind]))  # fmt: skip
+    groups = (
+        (KIND_WORDS[kind], [load_row(solved, row) for row in solved.ranked(of)])
+        for kind in KINDS
+        if (of := [row for row in chosen if row.kind == kind])
+    )
     one = len(solved.shown) == 1
     title = f"Load in {solved.cases[0][1].name}" if one else "Load, the worst of all cases"
     return grouped(title, ("what", *COLUMNS), groups, ONE_CASE if one else LETTERS)
@@ -194,8 +206,11 @@ def load_row(solved: SolvedPlan, row: LoadRow, *, kind: bool = False) -> Row:
     word = f"{row.kind} " if kind and row.kind in {"lead", "plug"} else ""
     cells = [Cell(word + named(row))]
     for quantity in SHOWN:
-        at = (solved.worst_volts(row) if quantity == "volts"
-              else solved.worst(quantity, found[quantity]))  # fmt: skip
+        at = (
+            solved.worst_volts(row)
+            if quantity == "volts"
+            else solved.worst(quantity, found[quantity])
+        )
         if at is None:
             cells.append(Cell(NONE, "faint"))
             continue
@@ -272,8 +287,12 @@ def load(solved: SolvedPlan, at: str = "") -> Figures:
     chosen = SolvedPlan(solved.outcome, tuple(rows), solved.case)
     sheet = FigureSheet(
         f"{plan.aircraft}: load{f' at {at}' if at else ''}{', ' * bool(case)}{case}",
-        plan.revision, tuple(points(chosen)), tables, tuple(notes(chosen)), foot(plan),
-    )  # fmt: skip
+        plan.revision,
+        tuple(points(chosen)),
+        tables,
+        tuple(notes(chosen)),
+        foot(plan),
+    )
     return Figures(sheet, RECORD, tuple(_records(chosen)), _data(chosen))
 
 
@@ -296,13 +315,18 @@ def _records(solved: SolvedPlan) -> Iterable[CsvRecord]:
         for row in solved.rows:
             found = solved.figures(row)
             yield {
-                "case": case.name, "lasts": "continuous" if case.lasting else "seconds",
-                "kind": row.kind, "part": row.part, "port": row.port, "label": row.label,
+                "case": case.name,
+                "lasts": "continuous" if case.lasting else "seconds",
+                "kind": row.kind,
+                "part": row.part,
+                "port": row.port,
+                "label": row.label,
                 "name": row.name,
                 **{quantity: float(found[quantity][number]) for quantity in QUANTITIES},
-                "bears_continuous_amps": _amps(row.steady), "bears_seconds_amps": _amps(row.burst),
+                "bears_continuous_amps": _amps(row.steady),
+                "bears_seconds_amps": _amps(row.burst),
                 "worst": row.worst == number,
-            }  # fmt: skip
+            }
 
 
 def _amps(limit: Limit | None) -> float | None:
@@ -330,14 +354,17 @@ def _data(solved: SolvedPlan) -> dict[str, Any]:
 def _case(solved: SolvedPlan, number: int) -> dict[str, Any]:
     case, line = solved.outcome.cases[number], case_line(solved, number)
     return {
-        "name": case.name, "about": case.about,
-        "lasts": "continuous" if case.lasting else "seconds", "throttle": case.throttle,
-        "charge": case.charge, "air_celsius": case.temperature,
+        "name": case.name,
+        "about": case.about,
+        "lasts": "continuous" if case.lasting else "seconds",
+        "throttle": case.throttle,
+        "charge": case.charge,
+        "air_celsius": case.temperature,
         "most_from_a_pack": _extreme_data(line.pack, "amps"),
         "lowest_rail_volts": line.rail,
         "lowest_servo": _extreme_data(line.servo, "volts"),
         "most_loaded": _extreme_data(line.share, "share"),
-    }  # fmt: skip
+    }
 
 
 def _extreme_data(extreme: Extreme, key: str) -> dict[str, Any] | None:
@@ -352,21 +379,28 @@ def _row(solved: SolvedPlan, row: LoadRow) -> dict[str, Any]:
     worst = {quantity: solved.worst(quantity, found[quantity]) for quantity in QUANTITIES}
     cases = solved.outcome.cases
     return {
-        "kind": row.kind, "part": row.part, "port": row.port, "label": row.label, "name": row.name,
-        "bears": {"continuous": _limit(row.steady), "seconds": _limit(row.burst),
-                  "celsius": row.insulation.number if row.insulation else None},
-        "needs": {"lowest_volts": solved.volts_limit(row, LOWEST),
-                  "lowest_volts_for_seconds": solved.volts_limit(row, LOWEST_SECONDS),
-                  "highest_volts": solved.volts_limit(row, HIGHEST)},
+        "kind": row.kind,
+        "part": row.part,
+        "port": row.port,
+        "label": row.label,
+        "name": row.name,
+        "bears": {
+            "continuous": _limit(row.steady),
+            "seconds": _limit(row.burst),
+            "celsius": row.insulation.number if row.insulation else None,
+        },
+        "needs": {
+            "lowest_volts": solved.volts_limit(row, LOWEST),
+            "lowest_volts_for_seconds": solved.volts_limit(row, LOWEST_SECONDS),
+            "highest_volts": solved.volts_limit(row, HIGHEST),
+        },
         "worst": {
             quantity: None if at is None else {"case": cases[at].name, "value": found[quantity][at]}
             for quantity, at in worst.items()
         },
         "stray_amps": _largest_stray(solved, row) if row.kind == "plug" else None,
-        "cases": {
-            case.name: {q: found[q][n] for q in QUANTITIES} for n, case in solved.cases
-        },
-    }  # fmt: skip
+        "cases": {case.name: {q: found[q][n] for q in QUANTITIES} for n, case in solved.cases},
+    }
 
 
 def _largest_stray(solved: SolvedPlan, row: LoadRow) -> dict[str, Any] | None:

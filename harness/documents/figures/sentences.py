@@ -78,8 +78,10 @@ def points(solved: SolvedPlan) -> Iterator[Cell]:
     yield from unsolved(solved)
     many = "one thing carries" if len(over) == 1 else f"{len(over)} things carry"
     if over:
-        yield Cell(f"{many} more than it bears:" if len(over) == 1 else
-                   f"{many} more than they bear:", "danger")  # fmt: skip
+        yield Cell(
+            f"{many} more than it bears:" if len(over) == 1 else f"{many} more than they bear:",
+            "danger",
+        )
     strained_, wrong = [*strained(solved), *too_hot(solved)], list(volts(solved))
     yield from strained_
     if loaded and not (over or strained_ or wrong):
@@ -91,8 +93,11 @@ def points(solved: SolvedPlan) -> Iterator[Cell]:
         yield Cell(f"and {len(over) - MOST} more, marked OVER in the table", "danger")
     yield from wrong
     if left_out := {*solved.outcome.net.unfed, *(part for part, _ in not_known(solved))}:
-        yield Cell(f"left out, as no supply reaches it or its draw is not known: "
-                   f"{spoken(sorted(left_out))}", "warning")  # fmt: skip
+        yield Cell(
+            f"left out, as no supply reaches it or its draw is not known: "
+            f"{spoken(sorted(left_out))}",
+            "warning",
+        )
     yield from _lowest(solved)
     yield from strays(solved)
 
@@ -230,8 +235,10 @@ def strays(solved: SolvedPlan) -> Iterator[Cell]:
 
 def _loop_tone(solved: SolvedPlan, amps: float) -> str:
     """By the limits that the rule ground-loop-share goes by."""
-    limits = {word: rule_figure(solved.outcome.plan.catalogue, "ground-loop", key).number
-              for word, key in (("danger", "error"), ("warning", "warning"))}  # fmt: skip
+    limits = {
+        word: rule_figure(solved.outcome.plan.catalogue, "ground-loop", key).number
+        for word, key in (("danger", "error"), ("warning", "warning"))
+    }
     return next((word for word, limit in limits.items() if amps >= limit), "")
 
 

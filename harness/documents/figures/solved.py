@@ -47,9 +47,11 @@ class SolvedPlan:
     @cached_property
     def shown(self) -> tuple[int, ...]:
         """The numbers of the cases asked for that have a solution."""
-        return tuple(number for number, case in enumerate(self.outcome.cases)
-                     if case.name not in self.outcome.trouble
-                     and self.case in {"", case.name})  # fmt: skip
+        return tuple(
+            number
+            for number, case in enumerate(self.outcome.cases)
+            if case.name not in self.outcome.trouble and self.case in {"", case.name}
+        )
 
     @property
     def cases(self) -> list[tuple[int, OperatingCase]]:
@@ -59,9 +61,11 @@ class SolvedPlan:
     @property
     def trouble(self) -> list[str]:
         """What is said of each case asked for that has no solution."""
-        return [f"case {name} has no solution: {blamed(self.outcome.plan, why)}"
-                for name, why in self.outcome.trouble.items()
-                if self.case in {"", name}]  # fmt: skip
+        return [
+            f"case {name} has no solution: {blamed(self.outcome.plan, why)}"
+            for name, why in self.outcome.trouble.items()
+            if self.case in {"", name}
+        ]
 
     def figures(self, row: LoadRow) -> dict[str, Array]:
         """Return each of `QUANTITIES` of a row, one value a case; not a number where unknown."""
@@ -69,11 +73,14 @@ class SolvedPlan:
         warm = none if row.temperature is None else row.temperature
         faa = none if row.faa_temperature is None else row.faa_temperature
         found = (
-            row.amps, none if row.volts is None else row.volts,
-            none if row.drop is None else row.drop, none if row.loss is None else row.loss,
-            *row.shares, np.where(good, warm, np.nan),
+            row.amps,
+            none if row.volts is None else row.volts,
+            none if row.drop is None else row.drop,
+            none if row.loss is None else row.loss,
+            *row.shares,
+            np.where(good, warm, np.nan),
             np.where(good, faa, np.nan),
-        )  # fmt: skip
+        )
         return dict(zip(QUANTITIES, found, strict=True))
 
     def worst(self, quantity: str, values: Array) -> int | None:
@@ -124,8 +131,11 @@ class SolvedPlan:
         """Return the largest share of what a row bears in the shown cases, not a number if none."""
         found = self.figures(row)
         both = np.array([found["share_continuous"], found["share_seconds"]])[:, list(self.shown)]
-        return float(np.max(both[np.isfinite(both)], initial=-1.0)) if np.isfinite(both).any() \
-            else float("nan")  # fmt: skip
+        return (
+            float(np.max(both[np.isfinite(both)], initial=-1.0))
+            if np.isfinite(both).any()
+            else float("nan")
+        )
 
     def ranked(self, rows: Iterable[LoadRow]) -> list[LoadRow]:
         """Return rows by what they bear, most loaded first, then by current."""

@@ -53,16 +53,23 @@ def timeline_figures(plan: Plan, line: TimeLine, run: str = "") -> Figures:
     tables += [_steps_table(line, one) for one in stepwise]
     sheet = FigureSheet(
         f"{plan.aircraft}: time line of {line.function}{f', {run}' if run else ''}",
-        plan.revision, tuple(_points(runs)), tuple(tables), tuple(_notes(line, runs)), foot(plan),
-    )  # fmt: skip
+        plan.revision,
+        tuple(_points(runs)),
+        tuple(tables),
+        tuple(_notes(line, runs)),
+        foot(plan),
+    )
     columns = tuple(_columns(line, runs))
     return Figures(sheet, columns, tuple(_records(runs, columns)), _data(plan, line, runs))
 
 
 def tightest(run: GearRun) -> Lowest | None:
     """Return the device that comes nearest to the least volts it needs, or falls furthest below."""
-    return min(run.lowest, key=lambda low: (round(low.volts - low.limit.number, 6), low.device),
-               default=None)  # fmt: skip
+    return min(
+        run.lowest,
+        key=lambda low: (round(low.volts - low.limit.number, 6), low.device),
+        default=None,
+    )
 
 
 def _points(runs: list[GearRun]) -> Iterator[Cell]:
@@ -76,8 +83,9 @@ def _points(runs: list[GearRun]) -> Iterator[Cell]:
         for supply in run.limited:
             found.setdefault(f"{supply} gives all it can and its volts fall", []).append(run.name)
     if not found:
-        yield Cell("no device gets less volts than it needs, and nothing moves at a wrong time",
-                   "ok")  # fmt: skip
+        yield Cell(
+            "no device gets less volts than it needs, and nothing moves at a wrong time", "ok"
+        )
     for text, names in found.items():
         yield Cell(f"{text} (in {spoken(dict.fromkeys(names))})", "danger")
 
@@ -100,13 +108,15 @@ def _run_row(line: TimeLine, run: GearRun) -> PlainRow:
     short = low is not None and low.short
     lowest = NONE if low is None else f"{'LOW ' if short else ''}{figure(low.volts)}"
     return (
-        run.name, run.about, figure(float(run.times[-1])),
+        run.name,
+        run.about,
+        figure(float(run.times[-1])),
         *(_most(run, name) for name in line.feeding),
         Cell(lowest, "danger" if short else ""),
         NONE if low is None else plainly(low.limit.number),
         NONE if low is None else f"{low.device} at {low.time:g} s",
         Cell("; ".join(wrong) or "nothing", "danger" if wrong else "ok"),
-    )  # fmt: skip
+    )
 
 
 def _most(run: GearRun, name: str) -> str:
@@ -120,10 +130,16 @@ def _steps_table(line: TimeLine, run: GearRun) -> Table:
     for start, stop in _stretches(run):
         begin, end = float(run.times[start]), float(run.times[min(stop, len(run.times) - 1)])
         device, volts = _lowest(run, start, stop)
-        rows.append((
-            f"{begin:g} to {end:g}", _begins(run, begin, end), _work(run, start),
-            *(_peak(run, name, start, stop) for name in line.feeding), figure(volts), device,
-        ))  # fmt: skip
+        rows.append(
+            (
+                f"{begin:g} to {end:g}",
+                _begins(run, begin, end),
+                _work(run, start),
+                *(_peak(run, name, start, stop) for name in line.feeding),
+                figure(volts),
+                device,
+            )
+        )
     title = f"{run.name}, step by step: {run.about}"
     return table(title, headings("from s", "what begins", "at work", *numbers, "at"), rows)
 
@@ -211,18 +227,37 @@ def _data(plan: Plan, line: TimeLine, runs: list[GearRun]) -> dict[str, Any]:
 
 def _run(run: GearRun) -> dict[str, Any]:
     return {
-        "name": run.name, "about": run.about, "direction": run.direction,
-        "times_seconds": run.times, "positions": run.positions, "states": run.states,
-        "amps": run.amps, "volts": run.volts,
+        "name": run.name,
+        "about": run.about,
+        "direction": run.direction,
+        "times_seconds": run.times,
+        "positions": run.positions,
+        "states": run.states,
+        "amps": run.amps,
+        "volts": run.volts,
         "events": [{"time_seconds": e.time, "part": e.part, "what": e.what} for e in run.events],
         "clashes": [
-            {"kind": c.kind, "about": c.about, "start_seconds": c.start, "end_seconds": c.end,
-             "parts": c.parts} for c in run.clashes
+            {
+                "kind": c.kind,
+                "about": c.about,
+                "start_seconds": c.start,
+                "end_seconds": c.end,
+                "parts": c.parts,
+            }
+            for c in run.clashes
         ],
         "lowest": [
-            {"device": low.device, "volts": low.volts, "time_seconds": low.time,
-             "needs_volts": low.limit.number, "origin": low.limit.origin,
-             "of_the_rail": low.rail, "short": low.short} for low in run.lowest
+            {
+                "device": low.device,
+                "volts": low.volts,
+                "time_seconds": low.time,
+                "needs_volts": low.limit.number,
+                "origin": low.limit.origin,
+                "of_the_rail": low.rail,
+                "short": low.short,
+            }
+            for low in run.lowest
         ],
-        "limited": run.limited, "assumed": run.assumed,
-    }  # fmt: skip
+        "limited": run.limited,
+        "assumed": run.assumed,
+    }

@@ -44,8 +44,11 @@ def with_tolerance(load: Figures, found: Tolerance, rows: Container[RowKey]) -> 
     bands = [band for band in found.bands if key_of(band.row) in rows]
     passed = [one for one in found.passed if key_of(one.row) in rows]
     tables = (*_passed(found, passed), _bands(found, bands))
-    sheet = replace(load.sheet, points=(*load.sheet.points, *_points(found, passed)),
-                    tables=(*load.sheet.tables, *tables))  # fmt: skip
+    sheet = replace(
+        load.sheet,
+        points=(*load.sheet.points, *_points(found, passed)),
+        tables=(*load.sheet.tables, *tables),
+    )
     data = {**load.data, "tolerance": _data(found, bands, rows)}
     return Figures(sheet, RECORD, tuple(map(_record, bands)), data)
 
@@ -57,11 +60,15 @@ def _points(found: Tolerance, passed: list[Passing]) -> Iterator[Cell]:
     if not passed:
         yield Cell(f"tolerance, {made}: no limit is passed", "ok")
     for one in passed[:3]:
-        yield Cell(f"tolerance, {made}: {title(one.row)} passes its limit ({_limit(one)}) in "
-                   f"{percent(one.share)} of them, mostly in {one.case}", "warning")  # fmt: skip
+        yield Cell(
+            f"tolerance, {made}: {title(one.row)} passes its limit ({_limit(one)}) in "
+            f"{percent(one.share)} of them, mostly in {one.case}",
+            "warning",
+        )
     if found.unsolved:
-        yield Cell(f"tolerance: {found.unsolved_draws} draws have no solution in some case",
-                   "danger")  # fmt: skip
+        yield Cell(
+            f"tolerance: {found.unsolved_draws} draws have no solution in some case", "danger"
+        )
 
 
 def _limit(one: Passing) -> str:
@@ -74,10 +81,14 @@ def _limit(one: Passing) -> str:
 
 def _passed(found: Tolerance, passed: list[Passing]) -> Iterator[Table]:
     rows = [
-        (title(one.row), _limit(one),
-         Cell(f"{percent(one.share)} ({one.draws} of {found.draws})", "warning"), one.case)
+        (
+            title(one.row),
+            _limit(one),
+            Cell(f"{percent(one.share)} ({one.draws} of {found.draws})", "warning"),
+            one.case,
+        )
         for one in passed
-    ]  # fmt: skip
+    ]
     if rows:
         yield table("Limits passed, the most often passed first", PASSED, rows)
 
@@ -114,11 +125,21 @@ def _marked(band: ToleranceBand, text: str, value: float) -> str:
 def _record(band: ToleranceBand) -> CsvRecord:
     row = band.row
     return {
-        "kind": row.kind, "part": row.part, "port": row.port, "label": row.label, "name": row.name,
-        "quantity": band.quantity, "case": band.case, "nominal": band.nominal,
-        "least": band.least, "five_percent": band.low, "median": band.median,
-        "ninety_five_percent": band.high, "most": band.most, "draws": band.draws,
-    }  # fmt: skip
+        "kind": row.kind,
+        "part": row.part,
+        "port": row.port,
+        "label": row.label,
+        "name": row.name,
+        "quantity": band.quantity,
+        "case": band.case,
+        "nominal": band.nominal,
+        "least": band.least,
+        "five_percent": band.low,
+        "median": band.median,
+        "ninety_five_percent": band.high,
+        "most": band.most,
+        "draws": band.draws,
+    }
 
 
 def _data(found: Tolerance, bands: list[ToleranceBand], rows: Container[RowKey]) -> dict[str, Any]:
@@ -129,18 +150,34 @@ def _data(found: Tolerance, bands: list[ToleranceBand], rows: Container[RowKey])
         "seed": found.seed,
         "corners": found.names,
         "varied": [
-            {"group": s.group, "unit": s.unit, "name": s.name, "low": s.low, "high": s.high,
-             "origin": s.origin} for s in found.spans
+            {
+                "group": s.group,
+                "unit": s.unit,
+                "name": s.name,
+                "low": s.low,
+                "high": s.high,
+                "origin": s.origin,
+            }
+            for s in found.spans
         ],
         "bands": [_record(band) for band in bands],
         "limits": [
-            {"kind": one.row.kind, "part": one.row.part, "port": one.row.port,
-             "limit": one.margin.what, "number": one.margin.limit.figure.number,
-             "origin": one.margin.limit.figure.origin, "draws": one.draws, "share": one.share,
-             "case": one.case or None} for one in found.limits if key_of(one.row) in rows
+            {
+                "kind": one.row.kind,
+                "part": one.row.part,
+                "port": one.row.port,
+                "limit": one.margin.what,
+                "number": one.margin.limit.figure.number,
+                "origin": one.margin.limit.figure.origin,
+                "draws": one.draws,
+                "share": one.share,
+                "case": one.case or None,
+            }
+            for one in found.limits
+            if key_of(one.row) in rows
         ],
         "not_solved": [
             {"case": u.case, "blamed": u.element, "because": u.why, "draws": u.draws}
             for u in found.unsolved
         ],
-    }  # fmt: skip
+    }

@@ -266,8 +266,10 @@ class _Press:
         left = LabelArea(area.x, area.y, each, area.height)
         wrap = LabelArea(left.right, area.y, around, area.height)
         right = left.moved(each + around, 0.0)
-        faces = (self._face(label, left, Ends("right", snug)),
-                 self._face(label, right, Ends("left", snug)))  # fmt: skip
+        faces = (
+            self._face(label, left, Ends("right", snug)),
+            self._face(label, right, Ends("left", snug)),
+        )
         return PlacedLabel(label, area, faces, wrap)
 
     def _face(self, label: Label, rect: LabelArea, ends: Ends) -> Face:

@@ -49,9 +49,13 @@ def lengths_figures(wiring: Wiring) -> Figures:
     tables += [plug_table(found.plugs)] if found.plugs else []
     tables += [bundle_table(plan, found.bundles)] if found.bundles else []
     sheet = FigureSheet(
-        f"{plan.aircraft}: lengths", plan.revision, tuple(_points(found)), tuple(tables),
-        tuple(_notes(found)), (FOOT,),
-    )  # fmt: skip
+        f"{plan.aircraft}: lengths",
+        plan.revision,
+        tuple(_points(found)),
+        tuple(tables),
+        tuple(_notes(found)),
+        (FOOT,),
+    )
     return Figures(sheet, CSV_COLUMNS, tuple(records(found)), data(found))
 
 
@@ -70,13 +74,17 @@ def _points(found: Lengths) -> Iterator[Cell]:
     for bundle in found.bundles:
         if bundle.fit in {"no", "tight"}:
             how = "does not go" if bundle.fit == "no" else "may not go"
-            yield Cell(f'the bundle {how} through duct "{bundle.duct}"',
-                       "danger" if bundle.fit == "no" else "warning")  # fmt: skip
+            yield Cell(
+                f'the bundle {how} through duct "{bundle.duct}"',
+                "danger" if bundle.fit == "no" else "warning",
+            )
     enough = sum(m.verdict == "enough" for m in found.runs)
     known = sum(m.verdict not in {"", "open"} for m in found.runs)
     if known:
-        yield Cell(f"{enough} of {known} runs with known leads reach with their slack",
-                   "ok" if enough == known else "")  # fmt: skip
+        yield Cell(
+            f"{enough} of {known} runs with known leads reach with their slack",
+            "ok" if enough == known else "",
+        )
     names = [m.run.name for m in found.runs if m.verdict == "open" and m.run.plugged]
     if names:
         yield Cell(f"needed, but the length of a lead is not known: {spoken(names)}")
@@ -109,8 +117,10 @@ def _rules(plan: Plan) -> Iterator[str]:
         ("servo", "at a servo or retract leg"),
     ):
         figure, low = (rule_figure(plan.catalogue, "slack", word) for word in (key, f"{key}-low"))
-        numbers = [f"{x:.0%}".replace("%", " %") if key == "run" else f"{x:g} mm"
-                   for x in (figure.number, low.number)]  # fmt: skip
+        numbers = [
+            f"{x:.0%}".replace("%", " %") if key == "run" else f"{x:g} mm"
+            for x in (figure.number, low.number)
+        ]
         yield f"slack: {numbers[0]} {what}, at the least {numbers[1]} ({figure.origin})"
     fill, bend, long, short = (
         rule_figure(plan.catalogue, "bundle", key)
@@ -166,25 +176,36 @@ def records(found: Lengths) -> Iterator[CsvRecord]:
 def _run_record(measured: MeasuredRun) -> CsvRecord:
     run, need = measured.run, measured.need
     return {
-        "what": "run", "name": run.name, "from": run.device.id,
+        "what": "run",
+        "name": run.name,
+        "from": run.device.id,
         "to": run.host.id if run.host else None,
         "places": " ".join(need.places) if need else None,
         "way_mm": need.way.length if need else None,
         "needed_mm": need.needed if need else None,
         "at_least_mm": need.least if need else None,
-        "have_mm": measured.have, "spare_mm": measured.spare,
-        "verdict": VERDICTS[measured.verdict], "joints": run.joints,
-    }  # fmt: skip
+        "have_mm": measured.have,
+        "spare_mm": measured.spare,
+        "verdict": VERDICTS[measured.verdict],
+        "joints": run.joints,
+    }
 
 
 def _bundle_record(bundle: Bundle) -> CsvRecord:
     return {
-        "what": "bundle", "name": bundle.duct or None, "from": bundle.one, "to": bundle.other,
-        "way_mm": bundle.length, "leads": bundle.most_leads, "wires": bundle.wires,
-        "diameter_mm": bundle.diameter, "bend_radius_mm": bundle.bend,
-        "bend_radius_short_mm": bundle.bend_short, "bore_mm": bundle.bore,
+        "what": "bundle",
+        "name": bundle.duct or None,
+        "from": bundle.one,
+        "to": bundle.other,
+        "way_mm": bundle.length,
+        "leads": bundle.most_leads,
+        "wires": bundle.wires,
+        "diameter_mm": bundle.diameter,
+        "bend_radius_mm": bundle.bend,
+        "bend_radius_short_mm": bundle.bend_short,
+        "bore_mm": bundle.bore,
         "fit": bundle.fit or None,
-    }  # fmt: skip
+    }
 
 
 def data(found: Lengths) -> dict[str, Any]:
@@ -235,22 +256,33 @@ def _offer(offer: Offer) -> dict[str, Any]:
 
 def _plug(measured: MeasuredRun, plug: Plug) -> dict[str, Any]:
     return {
-        "run": measured.run.name, "plug": plug.mate.plug.short, "into": plug.mate.into,
-        "from_mm": plug.nearest, "to_mm": plug.furthest, "places": list(plug.stretch),
-        "inside_duct": plug.duct or None, "under_cover": plug.covered or None,
+        "run": measured.run.name,
+        "plug": plug.mate.plug.short,
+        "into": plug.mate.into,
+        "from_mm": plug.nearest,
+        "to_mm": plug.furthest,
+        "places": list(plug.stretch),
+        "inside_duct": plug.duct or None,
+        "under_cover": plug.covered or None,
         "out_of_reach_mm": abs(plug.off) if plug.off else None,
-    }  # fmt: skip
+    }
 
 
 def _bundle(bundle: Bundle) -> dict[str, Any]:
     return {
-        "from": bundle.one, "to": bundle.other, "duct": bundle.duct or None,
+        "from": bundle.one,
+        "to": bundle.other,
+        "duct": bundle.duct or None,
         "length_mm": bundle.length,
         "leads": [
             {"lead": s.name, "wires": s.wires, "outer_mm": s.outer, "assumed": s.assumed}
             for s in bundle.leads
         ],
-        "most_leads": bundle.most_leads, "wires": bundle.wires, "diameter_mm": bundle.diameter,
-        "bend_radius_mm": bundle.bend, "bend_radius_short_mm": bundle.bend_short,
-        "bore_mm": bundle.bore, "fit": bundle.fit or None,
-    }  # fmt: skip
+        "most_leads": bundle.most_leads,
+        "wires": bundle.wires,
+        "diameter_mm": bundle.diameter,
+        "bend_radius_mm": bundle.bend,
+        "bend_radius_short_mm": bundle.bend_short,
+        "bore_mm": bundle.bore,
+        "fit": bundle.fit or None,
+    }

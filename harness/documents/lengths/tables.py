@@ -37,8 +37,11 @@ def run_table(plan: Plan, runs: Sequence[MeasuredRun]) -> Table:
     """Return one row a run, a group a kind of plug."""
     numbers = amounts("way", "needed", "at least", "have", "spare", "joints")
     columns = headings("run", "goes to", "by way of", *numbers, "remark")
-    groups = ((title, rows) for form, title in KINDS.items()
-              if (rows := [_run_row(plan, m) for m in runs if m.run.form is form]))  # fmt: skip
+    groups = (
+        (title, rows)
+        for form, title in KINDS.items()
+        if (rows := [_run_row(plan, m) for m in runs if m.run.form is form])
+    )
     about = (
         "All in mm. Needed: the way with all its slack; at least: with the lowest slack that "
         "builders leave. Have: the leads of the run added up. Joints: leads between the part's "
@@ -54,12 +57,15 @@ def _run_row(plan: Plan, measured: MeasuredRun) -> PlainRow:
     tone = TONES[measured.verdict]
     way = (mm(need.way.length), mm(need.needed), mm(need.least)) if need else (NONE,) * 3
     return (
-        Cell(run.name, tone), run.host.id if run.host else NONE,
-        ", ".join(need.places) if need else NONE, *way, mm(measured.have),
+        Cell(run.name, tone),
+        run.host.id if run.host else NONE,
+        ", ".join(need.places) if need else NONE,
+        *way,
+        mm(measured.have),
         Cell(mm(measured.spare), tone),
         Cell(f"{run.joints}" + (" (many)" if many else ""), "warning" if many else ""),
         Cell(WORDS[measured.verdict] if run.plugged or not need else "not plugged in yet", tone),
-    )  # fmt: skip
+    )
 
 
 def offer_table(plan: Plan, wanted: Iterable[tuple[MeasuredRun, Offer]]) -> Table:
@@ -126,9 +132,13 @@ def _plug_row(measured: MeasuredRun, plug: Plug) -> PlainRow:
     where = sorted({mm(plug.nearest), mm(plug.furthest)}, key=int)
     tone = "warning" if plug.duct or plug.off else "faint" if plug.covered else ""
     return (
-        measured.run.name, plug.mate.plug.short, plug.mate.into, " to ".join(where),
-        ", ".join(plug.stretch), Cell(plug_remark(plug), tone),
-    )  # fmt: skip
+        measured.run.name,
+        plug.mate.plug.short,
+        plug.mate.into,
+        " to ".join(where),
+        ", ".join(plug.stretch),
+        Cell(plug_remark(plug), tone),
+    )
 
 
 def plug_remark(plug: Plug) -> str:
@@ -160,10 +170,17 @@ def _bundle_row(plan: Plan, bundle: Bundle) -> PlainRow:
     tone = {"no": "danger", "tight": "warning"}.get(bundle.fit, "")
     remark = "; ".join(filter(None, (FITS[bundle.fit], *over_limits(plan, bundle))))
     return (
-        Cell(bundle.one, tone), bundle.other, bundle.duct or NONE, f"{bundle.most_leads}",
-        f"{bundle.wires}", f"{bundle.diameter:.1f}", mm(bundle.bend), mm(bundle.bend_short),
-        NONE if bundle.bore is None else f"{bundle.bore:g}", Cell(remark, tone),
-    )  # fmt: skip
+        Cell(bundle.one, tone),
+        bundle.other,
+        bundle.duct or NONE,
+        f"{bundle.most_leads}",
+        f"{bundle.wires}",
+        f"{bundle.diameter:.1f}",
+        mm(bundle.bend),
+        mm(bundle.bend_short),
+        NONE if bundle.bore is None else f"{bundle.bore:g}",
+        Cell(remark, tone),
+    )
 
 
 def over_limits(plan: Plan, bundle: Bundle) -> Iterator[str]:

@@ -111,8 +111,13 @@ def steps_paper(report: Report, *, field: bool = False, drawn: bool = True) -> P
     plan = report.plan
     chapter = (field_chapter if field else steps_chapter)(report, drawn=drawn)
     about = "what is done again each time it is put together" if field else "from bench to flight"
-    return Paper(f"{chapter.title}: {plan.aircraft}", about, plan.revision, (chapter,),
-                 CAUTIONS[-2:] if field else ())  # fmt: skip
+    return Paper(
+        f"{chapter.title}: {plan.aircraft}",
+        about,
+        plan.revision,
+        (chapter,),
+        CAUTIONS[-2:] if field else (),
+    )
 
 
 def step_entries(work: Work) -> list[StepEntry]:
@@ -152,10 +157,16 @@ def steps_json(report: Report, *, field: bool = False) -> str:
 def _record(number: int, entry: StepEntry) -> dict[str, object]:
     tick = entry.tick
     return {
-        "number": number, "key": tick.key, "stage": entry.stage, "place": entry.place,
-        "heading": entry.heading, "text": tick.text, "details": list(tick.details),
-        "labels": list(tick.codes), "plug": entry.plug,
-    }  # fmt: skip
+        "number": number,
+        "key": tick.key,
+        "stage": entry.stage,
+        "place": entry.place,
+        "heading": entry.heading,
+        "text": tick.text,
+        "details": list(tick.details),
+        "labels": list(tick.codes),
+        "plug": entry.plug,
+    }
 
 
 def _points(work: Work, entries: Iterable[StepEntry]) -> Iterator[Block]:
@@ -169,8 +180,12 @@ def _points(work: Work, entries: Iterable[StepEntry]) -> Iterator[Block]:
         pieces.append(f"closed for good on the way: {spoken(closed)}")
     cells = [Cell("; ".join(pieces) + ".")]
     if not work.plan.places:
-        cells.append(Cell("The plan has no places: with places, joints and covers the order says "
-                          "which plug must be made before what closes."))  # fmt: skip
+        cells.append(
+            Cell(
+                "The plan has no places: with places, joints and covers the order says "
+                "which plug must be made before what closes."
+            )
+        )
     yield Points(tuple(cells))
 
 

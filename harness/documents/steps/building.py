@@ -59,9 +59,13 @@ def _entry(work: Work, step: WorkStep, count: int, sparks: Mapping[str, str]) ->
         return _made(work, step, "" if arms else sparks.get(name, ""))
     key = f"steps-{kind}-{name}{again}"
     draw = {
-        CLOSE: _closed, OPEN: _opened, JOIN: _joined, FEED: _fed, COUPLE: _coupled,
+        CLOSE: _closed,
+        OPEN: _opened,
+        JOIN: _joined,
+        FEED: _fed,
+        COUPLE: _coupled,
         CENTRE: _centred,
-    }[kind]  # fmt: skip
+    }[kind]
     tick = draw(work, name, key)
     return StepEntry(STAGES[step.stage], _heading(work, step), tick, step.place)
 
@@ -210,8 +214,13 @@ def fed_tick(work: Work, joint: str, mates: list[Mate], key: str) -> Tick:
     count = "this lead" if len(ordered) == 1 else f"these {len(ordered)} leads"
     words = f"Feed {count} through, then join {joint} to {_other(work, joint)}"
     codes = tuple(dict.fromkeys(work.code(mate.plug) for mate in ordered))
-    return Tick(key, words, ("no lead is pinched in the joint",), codes,
-                work.picture(lambda draw: draw.fed(ordered, joint, key)))  # fmt: skip
+    return Tick(
+        key,
+        words,
+        ("no lead is pinched in the joint",),
+        codes,
+        work.picture(lambda draw: draw.fed(ordered, joint, key)),
+    )
 
 
 def _coupled(work: Work, name: str, key: str) -> Tick:

@@ -44,8 +44,12 @@ def field_entries(work: Work) -> Iterator[StepEntry]:
         yield from armed(work, sparks, "Switch on", "field", said)
     yield from _directions(work, doing)
     yield from _daily(work)
-    close = [StepEntry("close", "Close", Tick(f"field-close-{c.id}", f'Close "{c.id}" over'
-             f" {spoken(c.over)}")) for c in doing.covers]  # fmt: skip
+    close = [
+        StepEntry(
+            "close", "Close", Tick(f"field-close-{c.id}", f'Close "{c.id}" over {spoken(c.over)}')
+        )
+        for c in doing.covers
+    ]
     yield from () if _under(work, doing) else close
     yield from () if early else armed(work, sparks, ARM, "field", HELD)
     if any(work.plan.of(Motor)):
@@ -149,9 +153,11 @@ def _daily(work: Work) -> Iterator[StepEntry]:
     rows = [
         ("failsafe", "Transmitter off: every channel goes to its failsafe, no motor turns"),
         ("range", "Range check; then reduced power off again"),
-        ("rail", f"Stir the sticks: the rail stays at {least.number:g} V or above "
-                 f"({least.origin})"),
-    ]  # fmt: skip
+        (
+            "rail",
+            f"Stir the sticks: the rail stays at {least.number:g} V or above ({least.origin})",
+        ),
+    ]
     for name, words in rows:
         yield StepEntry("daily", DAILY, Tick(f"field-daily-{name}", words))
 
@@ -160,8 +166,15 @@ def _apart(work: Work, doing: FieldWork) -> Iterator[StepEntry]:
     """Yield the way back: arming plugs, packs, transmitter last, then joint by joint."""
     opened = [Tick(f"field-apart-open-{c.id}", f'Open "{c.id}"') for c in reversed(doing.covers)]
     parts = [mate.plug.part for mate in work.arming]
-    dead = [Tick(f"field-disarm-{part.id}", f"Pull the arming plug of {part.named()}", (),
-                 work.own_codes([part])) for part in parts]  # fmt: skip
+    dead = [
+        Tick(
+            f"field-disarm-{part.id}",
+            f"Pull the arming plug of {part.named()}",
+            (),
+            work.own_codes([part]),
+        )
+        for part in parts
+    ]
     for tick in (*opened, *dead) if _under(work, doing) else (*dead, *opened):
         yield StepEntry("apart", APART, tick)
     for mate in reversed(doing.packs):

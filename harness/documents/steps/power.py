@@ -195,10 +195,14 @@ def _tests(work: Work) -> Iterator[tuple[str, ...]]:
     still = "motors stay still, " if motors else ""
     yield "failsafe", f"Transmitter off: {still}every channel goes to its failsafe", ""
     if any(plan.of(Servo)):
-        yield "centres", "Sticks in the middle, trims at nought: every arm stands as fitted", (
-            "one that stands askew by a tooth or more: take it off and set it anew; what is left,"
-            " by sub-trim"
-        )  # fmt: skip
+        yield (
+            "centres",
+            "Sticks in the middle, trims at nought: every arm stands as fitted",
+            (
+                "one that stands askew by a tooth or more: take it off and set it anew; what is "
+                "left, by sub-trim"
+            ),
+        )
         yield "directions", "Direction of every surface, from behind; then both throws, no hum", ""
     yield from _fuse_out(work)
     if any(plan.of(Retract)):
@@ -218,9 +222,11 @@ def _motors(work: Work) -> Iterator[tuple[str, ...]]:
         yield "escs", "Calibrate the ESCs, those that share a throttle together", ""
     if any(plan.of(Motor)):
         turns = [f"{m.id} {m.rotation}" for m in plan.of(Motor) if m.rotation]
-        yield "motors", "Direction of every motor; a wrong one: swap any two of its three wires", (
-            f"seen from behind: {', '.join(turns)}" if turns else ""
-        )  # fmt: skip
+        yield (
+            "motors",
+            "Direction of every motor; a wrong one: swap any two of its three wires",
+            (f"seen from behind: {', '.join(turns)}" if turns else ""),
+        )
         yield "motor-off", "Motor at a little throttle, transmitter off: the motor stops", ""
 
 
@@ -230,12 +236,14 @@ def _fuse_out(work: Work) -> Iterator[tuple[str, ...]]:
     if later and any(work.plan.of(Pack)):
         fuse = work.rule("power-up", "fuse")
         amps = format_quantity(fuse.number, CURRENT)
-        yield "fuse", (
-            f"Pack off; take the {amps} fuse or the limited supply out; plug in again as planned"
-        ), (
-            f"{later} may draw more than {amps}: a fuse that blows takes the supply from the radio"
-            f" too ({fuse.origin})"
-        )  # fmt: skip
+        yield (
+            "fuse",
+            (f"Pack off; take the {amps} fuse or the limited supply out; plug in again as planned"),
+            (
+                f"{later} may draw more than {amps}: a fuse that blows takes the supply from the "
+                f"radio too ({fuse.origin})"
+            ),
+        )
 
 
 def before_flight(work: Work) -> Iterator[StepEntry]:

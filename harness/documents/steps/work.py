@@ -183,8 +183,13 @@ def _as_one(same: Sequence[StepEntry], names: Container[str]) -> StepEntry:
     told = set(re.findall(r"[\w.-]*\w", text)).issuperset(codes)
     if not told and len(codes) <= FEW:
         text, told = f"{text} [{', '.join(codes)}]", True
-    tick = replace(ticks[0], text=text, details=(details,) * bool(details),
-                   codes=() if told else codes, picture=None)  # fmt: skip
+    tick = replace(
+        ticks[0],
+        text=text,
+        details=(details,) * bool(details),
+        codes=() if told else codes,
+        picture=None,
+    )
     says = (say for entry in same for say in entry.says if say.tone != "caution")
     return replace(same[0], tick=tick, says=tuple(dict.fromkeys(says)))
 

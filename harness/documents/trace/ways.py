@@ -276,11 +276,16 @@ def _with_signal(words: TraceWords, way: SupplyWay) -> list[Mate]:
 def _beside(words: TraceWords, mate: Mate) -> str:
     """Name further leads that join the same two parts side by side."""
     wiring, socket = words.facts.wiring, mate.socket
-    others = [words.facts.code_at(other.plug) for other in wiring.mates
-              if other is not mate and other.plug.part.id == mate.plug.part.id
-              and other.socket is not None and socket is not None
-              and other.socket.part.id == socket.part.id and "positive"
-              not in other.join.pulled]  # fmt: skip
+    others = [
+        words.facts.code_at(other.plug)
+        for other in wiring.mates
+        if other is not mate
+        and other.plug.part.id == mate.plug.part.id
+        and other.socket is not None
+        and socket is not None
+        and other.socket.part.id == socket.part.id
+        and "positive" not in other.join.pulled
+    ]
     return f"; side by side with {spoken(others)}" if others else ""
 
 

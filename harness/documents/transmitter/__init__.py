@@ -71,12 +71,14 @@ def _head(plan: Plan) -> Iterator[Block]:
     for channel, (sent, ours) in list(apart.items())[:1]:
         yield Say(
             f"Which order the radio is set to is open: {radio_order(plan)[0]} puts {sent} on"
-            f" channel {channel}, the plan {ours}. Settle that first.", "warning",
-        )  # fmt: skip
+            f" channel {channel}, the plan {ours}. Settle that first.",
+            "warning",
+        )
     yield Say(
         f"{capital(turning(plan).off)} until all of it is set and tested. The failsafe is set at"
-        " binding, and again after every binding.", "caution",
-    )  # fmt: skip
+        " binding, and again after every binding.",
+        "caution",
+    )
 
 
 def _channels(rows: list[ChannelRow]) -> Iterator[Block]:
@@ -92,9 +94,13 @@ def _channels(rows: list[ChannelRow]) -> Iterator[Block]:
 
 def _channel(row: ChannelRow) -> PlainRow:
     return (
-        row.label, row.function or BLANK, _devices(row),
-        row.switch or row.stick or BLANK, row.failsafe or BLANK, row.delay or "none",
-    )  # fmt: skip
+        row.label,
+        row.function or BLANK,
+        _devices(row),
+        row.switch or row.stick or BLANK,
+        row.failsafe or BLANK,
+        row.delay or "none",
+    )
 
 
 def _devices(row: ChannelRow) -> str:
@@ -105,10 +111,18 @@ def _devices(row: ChannelRow) -> str:
 def _settings(bench: Bench, rows: list[ChannelRow]) -> Iterator[Block]:
     if not rows:
         return
-    columns = ("channel", "function", "servo direction", "neutral", "end points, low / high",
-               "rates, low / high")  # fmt: skip
-    cells = ((row.label, row.function or BLANK, *(getattr(row, w) or BLANK for w in SETTINGS))
-             for row in rows)  # fmt: skip
+    columns = (
+        "channel",
+        "function",
+        "servo direction",
+        "neutral",
+        "end points, low / high",
+        "rates, low / high",
+    )
+    cells = (
+        (row.label, row.function or BLANK, *(getattr(row, w) or BLANK for w in SETTINGS))
+        for row in rows
+    )
     low, centre, high = (bench.rule("pulse", key) for key in ("low", "centre", "high"))
     about = f"Usual pulses: {low.number:g} us low, {centre.number:g} us at the centre,"
     about += f" {high.number:g} us high ({centre.origin})."
@@ -119,8 +133,11 @@ def _outputs(bench: Bench) -> Iterator[Block]:
     rows = outputs_of(bench)
     if rows:
         cells = ((row.name, row.function or BLANK, _devices(row), BLANK) for row in rows)
-        yield table("Outputs of the autopilot, set up there",
-                    ("output", "function", "devices", "direction"), cells)  # fmt: skip
+        yield table(
+            "Outputs of the autopilot, set up there",
+            ("output", "function", "devices", "direction"),
+            cells,
+        )
 
 
 def _mixes(plan: Plan) -> Iterator[Block]:
@@ -171,16 +188,20 @@ def transmitter_json(report: Report) -> str:
     bench, plan = Bench(report.wiring), report.plan
     rows = rows_of(bench)
     body = {
-        "aircraft": plan.aircraft, "revision": plan.revision,
-        "order": plan.transmitter.order or None, "channels": [_data(row) for row in rows],
-        "outputs": [_data(row) for row in outputs_of(bench)], "mixes": mixes_of(plan),
+        "aircraft": plan.aircraft,
+        "revision": plan.revision,
+        "order": plan.transmitter.order or None,
+        "channels": [_data(row) for row in rows],
+        "outputs": [_data(row) for row in outputs_of(bench)],
+        "mixes": mixes_of(plan),
         "directions": [
             {"stick": t.stick, "moves": [{"part": d, "goes": w} for d, w in t.moves]}
             for t in turns_of(bench)
         ],
-        "gear": gear_data(bench), "free_channels": free_of(plan, rows)[0],
+        "gear": gear_data(bench),
+        "free_channels": free_of(plan, rows)[0],
         "unknown": bench.unknown,
-    }  # fmt: skip
+    }
     return as_json(body)
 
 
@@ -188,8 +209,13 @@ def _data(row: ChannelRow) -> dict[str, object]:
     pairs = zip(row.devices, row.codes, strict=True)
     devices = [{"part": device, "labels": code or None} for device, code in pairs]
     said = {word: getattr(row, word) or None for word in (*SETTINGS, *FACTS)}
-    return {"channel": row.name, "function": row.function or None, "devices": devices, **said,
-            "line": row.line}  # fmt: skip
+    return {
+        "channel": row.name,
+        "function": row.function or None,
+        "devices": devices,
+        **said,
+        "line": row.line,
+    }
 
 
 def gear_blocks(bench: Bench) -> Iterator[Block]:
@@ -197,8 +223,12 @@ def gear_blocks(bench: Bench) -> Iterator[Block]:
     for function, line in lines_of(bench, DIRECTIONS).items():
         rows = ((f"switch {way}", BLANK, _events(line, way)) for way in DIRECTIONS)
         columns = ("position", "written on the switch", "what happens")
-        yield table(f"Positions of {function}", columns, rows,
-                    "In seconds from the switch, as the time line has it.")  # fmt: skip
+        yield table(
+            f"Positions of {function}",
+            columns,
+            rows,
+            "In seconds from the switch, as the time line has it.",
+        )
         yield from noted(f"When the supply comes on ({function})", powered_lines(bench, line))
         yield from noted(f"Steering ({function})", _steered(bench, line))
 
@@ -209,8 +239,10 @@ def _events(line: TimeLine, way: str) -> str:
     for event in line.run(way).events:
         if event.what.startswith("is ") and event.what != "is switched off":
             found.setdefault((event.time, event.what), []).append(event.part)
-    return "; ".join(f"{format_quantity(time, TIME)} {', '.join(parts)} {what.removeprefix('is ')}"
-                     for (time, what), parts in sorted(found.items()))  # fmt: skip
+    return "; ".join(
+        f"{format_quantity(time, TIME)} {', '.join(parts)} {what.removeprefix('is ')}"
+        for (time, what), parts in sorted(found.items())
+    )
 
 
 def powered_lines(bench: Bench, line: TimeLine) -> Iterator[str]:
@@ -240,9 +272,12 @@ def gear_data(bench: Bench) -> list[dict[str, Any]]:
     """Return the same for JSON."""
 
     def told(line: TimeLine, way: str) -> dict[str, Any]:
-        events = ({"time_seconds": e.time, "part": e.part, "what": e.what}
-                  for e in line.run(way).events)  # fmt: skip
+        events = (
+            {"time_seconds": e.time, "part": e.part, "what": e.what} for e in line.run(way).events
+        )
         return {"switch": way, "events": list(events)}
 
-    return [{"function": function, "positions": [told(line, way) for way in DIRECTIONS]}
-            for function, line in lines_of(bench, DIRECTIONS).items()]  # fmt: skip
+    return [
+        {"function": function, "positions": [told(line, way) for way in DIRECTIONS]}
+        for function, line in lines_of(bench, DIRECTIONS).items()
+    ]

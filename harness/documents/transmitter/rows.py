@@ -95,11 +95,22 @@ def _row(bench: Bench, name: str, devices: list[Part]) -> ChannelRow:
     printed = printed_at(bench.plan, name)
     if channel is None:
         return ChannelRow(name, "", ids, codes, printed=printed)
-    said = {w: getattr(channel, w) for w in ("direction", "neutral", "ends", "rates", "switch",
-                                             "failsafe", "about")}  # fmt: skip
+    said = {
+        w: getattr(channel, w)
+        for w in ("direction", "neutral", "ends", "rates", "switch", "failsafe", "about")
+    }
     stick = stick_of(bench, channel.function, parts)
-    return ChannelRow(name, channel.function, ids, codes, delay=delay_of(channel, parts),
-               stick=stick, line=channel.span.line, printed=printed, **said)  # fmt: skip
+    return ChannelRow(
+        name,
+        channel.function,
+        ids,
+        codes,
+        delay=delay_of(channel, parts),
+        stick=stick,
+        line=channel.span.line,
+        printed=printed,
+        **said,
+    )
 
 
 def printed_at(plan: Plan, channel: str) -> str:

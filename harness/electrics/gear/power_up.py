@@ -71,8 +71,12 @@ def wakings(wiring: Wiring) -> tuple[Waking, ...]:
 def _waking(wiring: Wiring, movers: list[Mover]) -> Waking:
     box = movers[0].box
     parts, folding = dict[str, Part](), dict[str, Part]()
-    pace = Pace({n: f.number for n, f in travels(
-        wiring.plan, of_kind(Retract, (m.part for m in movers))).items()})  # fmt: skip
+    pace = Pace(
+        {
+            n: f.number
+            for n, f in travels(wiring.plan, of_kind(Retract, (m.part for m in movers))).items()
+        }
+    )
     told = box is None or any(steps_of(box, way) for way in DIRECTIONS)
     for scene in powered_scenes({box.id: box} if box else {}, pace):
         for mover in movers:

@@ -75,9 +75,14 @@ def _powered(switch: str, stands: str, boxes: Mapping[str, Sequencer], pace: Pac
     about = f"the supply comes on, the switch is {switch}, the gear is {stands}"
     assumed = () if boxes else ("what no sequencer delays follows the switch at once",)
     return RunStart(
-        f"power-up-{switch}-{stands}", "; ".join([about, *words]), {"": switch, **ways},
-        stands, pace, True, assumed,
-    )  # fmt: skip
+        f"power-up-{switch}-{stands}",
+        "; ".join([about, *words]),
+        {"": switch, **ways},
+        stands,
+        pace,
+        True,
+        assumed,
+    )
 
 
 def _stuck(wiring: Wiring, movers: tuple[Mover, ...], legs: list[Retract]) -> list[str]:
@@ -105,10 +110,13 @@ def _jammed(
     bare = part.is_leg and part.kind == "bare-motor"
     until = "as long as its box drives it" if bare else "to the end of the run: nothing stops it"
     return RunStart(
-        f"jammed-{stuck}-{way}", f"the switch is moved to {way}, {stuck} is stuck",
-        scene.ways, scene.stands, Pace(travel, stuck, horizon),
+        f"jammed-{stuck}-{way}",
+        f"the switch is moved to {way}, {stuck} is stuck",
+        scene.ways,
+        scene.stands,
+        Pace(travel, stuck, horizon),
         assumed=(f"{stuck} does not move at all and draws its full current {until}",),
-    )  # fmt: skip
+    )
 
 
 def tracked(scene: RunStart, mover: Mover) -> Track:

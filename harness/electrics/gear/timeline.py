@@ -109,9 +109,14 @@ def timeline(
         name for run in runs for name, amps in run.amps.items() if amps.max() - amps.min() > 1e-3
     }
     return TimeLine(
-        function, tuple(m.part.id for m in movers), tuple(sorted(boxes)), tuple(sorted(feeding)),
-        runs, (*observer.assumed, *_assumed(wiring, movers)), _unknown(observer, movers, boxes),
-    )  # fmt: skip
+        function,
+        tuple(m.part.id for m in movers),
+        tuple(sorted(boxes)),
+        tuple(sorted(feeding)),
+        runs,
+        (*observer.assumed, *_assumed(wiring, movers)),
+        _unknown(observer, movers, boxes),
+    )
 
 
 def _run(observer: Observer, scene: RunStart, movers: tuple[Mover, ...]) -> GearRun:
@@ -128,10 +133,20 @@ def _run(observer: Observer, scene: RunStart, movers: tuple[Mover, ...]) -> Gear
     direction = "/".join(sorted({w for w in scene.ways.values() if w and (steps or not boxes)}))
     events = tuple(sorted(_events(tracks), key=lambda e: (e.time, e.part, e.what)))
     return GearRun(
-        scene.name, scene.about, direction, seen.times,
-        {t.id: t.position(seen.times) for t in tracks}, seen.states, seen.amps, seen.volts,
-        events, clashes, seen.lowest, seen.limited, scene.assumed,
-    )  # fmt: skip
+        scene.name,
+        scene.about,
+        direction,
+        seen.times,
+        {t.id: t.position(seen.times) for t in tracks},
+        seen.states,
+        seen.amps,
+        seen.volts,
+        events,
+        clashes,
+        seen.lowest,
+        seen.limited,
+        scene.assumed,
+    )
 
 
 def _events(tracks: list[Track]) -> list[Event]:

@@ -114,12 +114,14 @@ class Solver:
         for node in self.layout.references:
             put(node, node, 1.0)
         self.base = np.stack(values, axis=1) if values else np.zeros((self.draws, 0))
-        ports = ((self.c_plus, self.c_minus, self.c_plus, self.c_minus),
-                 (self.d_a, self.d_b, self.d_a, self.d_b),
-                 (self.v_om, self.v_op, self.v_ip, self.v_im),
-                 (self.v_om, self.v_op, self.v_op, self.v_om),
-                 (self.v_ip, self.v_im, self.v_ip, self.v_im),
-                 (self.v_ip, self.v_im, self.v_op, self.v_om))  # fmt: skip
+        ports = (
+            (self.c_plus, self.c_minus, self.c_plus, self.c_minus),
+            (self.d_a, self.d_b, self.d_a, self.d_b),
+            (self.v_om, self.v_op, self.v_ip, self.v_im),
+            (self.v_om, self.v_op, self.v_op, self.v_om),
+            (self.v_ip, self.v_im, self.v_ip, self.v_im),
+            (self.v_ip, self.v_im, self.v_op, self.v_om),
+        )
         device_rows = [[*p, *p, *m, *m] for p, m, _, _ in ports]
         device_cols = [[*u, *w, *u, *w] for _, _, u, w in ports]
         self.rows = np.array([*rows, *(r for part in device_rows for r in part)], dtype=int)
@@ -221,10 +223,14 @@ class Solver:
         consumers, converters, saturation, slope = self._pick(todo)
         u, w, fed, out = self.controls(x[:, : self.nodes])
         g = converters.given(fed, out)
-        flows = ((x[:, self.chain_a] - x[:, self.chain_b]) * self.siemens[todo], x[:, self.nodes :],
-                 consumers.current(u)[0] + ease * u,
-                 diode_current(saturation, slope, w)[0] + ease * w, g.out - ease * out,
-                 g.taken + ease * fed)  # fmt: skip
+        flows = (
+            (x[:, self.chain_a] - x[:, self.chain_b]) * self.siemens[todo],
+            x[:, self.nodes :],
+            consumers.current(u)[0] + ease * u,
+            diode_current(saturation, slope, w)[0] + ease * w,
+            g.out - ease * out,
+            g.taken + ease * fed,
+        )
         amps = np.concatenate(flows, axis=1).T
         over, most = np.zeros((2, self.nodes, len(todo)))
         for ends, sign in ((self.leaving, 1.0), (self.arriving, -1.0)):
@@ -335,17 +341,25 @@ class Solver:
         u, w, fed, out = self.controls(volts)
         g = converters.given(fed, out)
         over = np.abs(self._left_over(todo, x[todo])[0]) if len(todo) else ()
-        trouble = {int(n): self._restless(int(n), at, (u, w, fed, out), left)
-                   for n, left in zip(todo, over, strict=True)}  # fmt: skip
+        trouble = {
+            int(n): self._restless(int(n), at, (u, w, fed, out), left)
+            for n, left in zip(todo, over, strict=True)
+        }
         collapsed = (self.consumers.watts > 0) & (u < self.consumers.stall)
         collapsed |= (self.consumers.duty > 0) & (u < BACKWARDS)
         for draw, number in zip(*np.nonzero(collapsed), strict=True):
             trouble.setdefault(int(draw), self._starved(int(draw), int(number), u))
         through = diode_current(saturation, slope, w)[0]
         return Raw(
-            volts, x[:, self.nodes :], consumers.current(u)[0], through,
-            g.out, g.taken, g.limited, trouble,
-        )  # fmt: skip
+            volts,
+            x[:, self.nodes :],
+            consumers.current(u)[0],
+            through,
+            g.out,
+            g.taken,
+            g.limited,
+            trouble,
+        )
 
     def _restless(
         self, draw: int, at: list[Array], new: tuple[Array, ...], over: Array
@@ -355,9 +369,11 @@ class Solver:
         kinds = (circuit.consumers, circuit.diodes, circuit.converters, circuit.converters)
         names = [[device.name for device in kind] for kind in kinds]
         ends = (self.c_plus, self.d_a, self.v_ip, self.v_op)
-        moves = [(float(abs(a[draw, n] - b[draw, n])), float(over[node[n]]), name)
-                 for a, b, node, owners in zip(at, new, ends, names, strict=True)
-                 for n, name in enumerate(owners)]  # fmt: skip
+        moves = [
+            (float(abs(a[draw, n] - b[draw, n])), float(over[node[n]]), name)
+            for a, b, node, owners in zip(at, new, ends, names, strict=True)
+            for n, name in enumerate(owners)
+        ]
         most, _, owner = max(moves, default=(0.0, 0.0, "the network"))
         for number, consumer in enumerate(circuit.consumers) if most > 0 else ():
             if consumer.name == owner and self.consumers.watts[draw, number] > 0:

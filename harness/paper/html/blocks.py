@@ -112,8 +112,10 @@ class TableWriter:
         link = self.link_of(first.text)
         words = self._cell(first, row, table.columns[0], table)
         words = f'<a class="chip" href="#{link}">{words}</a>' if link else words
-        cells = "".join(self._data(cell, row, column, table)
-                        for cell, column in zip(rest, table.columns[1:], strict=True))  # fmt: skip
+        cells = "".join(
+            self._data(cell, row, column, table)
+            for cell, column in zip(rest, table.columns[1:], strict=True)
+        )
         return (
             f'<tr role="row"{ident}><th scope="row" role="rowheader"{classes}>{words}</th>'
             f"{cells}</tr>"

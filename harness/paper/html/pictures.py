@@ -75,12 +75,15 @@ class PictureWriter:
 
     def data(self) -> str:
         """Return the traces as JSON that may stand in a page."""
-        ids = sorted({i for t in self.traces.values() for i in (*t.taps, *t.lit, *t.further)}
-                     & self.groups)  # fmt: skip
+        ids = sorted(
+            {i for t in self.traces.values() for i in (*t.taps, *t.lit, *t.further)} & self.groups
+        )
         at = {ident: index for index, ident in enumerate(ids)}
         found = [_trace(t, at) for t in self.traces.values() if any(tap in at for tap in t.taps)]
-        made = {"ids": [group_id(0, ident)[len(group_id(0, "")) :] for ident in ids],
-                "traces": found}  # fmt: skip
+        made = {
+            "ids": [group_id(0, ident)[len(group_id(0, "")) :] for ident in ids],
+            "traces": found,
+        }
         text = json.dumps(made, ensure_ascii=False, separators=(",", ":"))
         return text.replace("<", "\\u003c")
 

@@ -148,8 +148,10 @@ FLOOR = 6.6  # smallest text of a picture on paper, as in the drawings
 
 def tick_rows(block: Ticks, width: float, height: float, anchors: frozenset[str]) -> list[Any]:
     """Return steps; one that is not higher than half a page stays whole."""
-    found = [_tick(tick, number, width, height / 2, anchors)
-             for number, tick in enumerate(block.items, block.start)]  # fmt: skip
+    found = [
+        _tick(tick, number, width, height / 2, anchors)
+        for number, tick in enumerate(block.items, block.start)
+    ]
     for first in found[:1]:
         first.spaceBefore = 7.0
     return found
@@ -163,8 +165,11 @@ def _tick(
     words: list[Any] = [PrintedText(tick.text, style())]
     words += [Chips(tick.codes)] if tick.codes else []
     words += [PrintedText(text, style(TABLE, colour=SOFT)) for text in (*tick.details, *unlinked)]
-    words += [PrintedText(text, style(TABLE, room=60.0), marks=(leading(anchor),))
-              for anchor, text in tick.links if anchor in anchors]  # fmt: skip
+    words += [
+        PrintedText(text, style(TABLE, room=60.0), marks=(leading(anchor),))
+        for anchor, text in tick.links
+        if anchor in anchors
+    ]
     if tick.picture and not beside:
         words.append(_under(tick.picture, width, limit))
     wide = beside.width + 10.0 if beside else 0.0
@@ -172,9 +177,12 @@ def _tick(
     return PrintedTable(
         [[box, words, *([beside] if beside else [])]],
         [LEFT, width - LEFT - wide, *([wide] if beside else [])],
-        style=[*looks(0.0, 4.0), ("ALIGN", (2, 0), (2, 0), "RIGHT"),
-               ("LINEBELOW", (0, 0), (-1, -1), 0.5, HexColor(EDGE))],
-    )  # fmt: skip
+        style=[
+            *looks(0.0, 4.0),
+            ("ALIGN", (2, 0), (2, 0), "RIGHT"),
+            ("LINEBELOW", (0, 0), (-1, -1), 0.5, HexColor(EDGE)),
+        ],
+    )
 
 
 def _box(canvas: Any, words: PrintedText) -> None:

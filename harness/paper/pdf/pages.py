@@ -42,11 +42,17 @@ class Pages(BaseDocTemplate):
         self.known: dict[str, int] = {}
         self.found: dict[str, int] = {}
         super().__init__(
-            target, title=paper.title, subject=paper.subtitle, author="harness",
-            creator="harness", lang="en-GB", pageCompression=1,
-            initialFontName=font(False), keepTogetherClass=Kept,
+            target,
+            title=paper.title,
+            subject=paper.subtitle,
+            author="harness",
+            creator="harness",
+            lang="en-GB",
+            pageCompression=1,
+            initialFontName=font(False),
+            keepTogetherClass=Kept,
             pageTemplates=_templates(page),
-        )  # fmt: skip
+        )
 
     def beforeDocument(self) -> None:  # noqa: N802 (the library calls it)
         """Begin a pass."""
@@ -107,9 +113,11 @@ def _templates(page: str) -> list[PageTemplate]:
 
 def _template(name: str, size: Point, frame: tuple[float, float, float, float]) -> PageTemplate:
     return PageTemplate(
-        name, [Frame(*frame, 0, 0, 0, 0)], pagesize=size,
+        name,
+        [Frame(*frame, 0, 0, 0, 0)],
+        pagesize=size,
         onPageEnd=lambda canvas, pages: pages.foot(canvas),
-    )  # fmt: skip
+    )
 
 
 class Kept(KeepTogether):
@@ -169,8 +177,13 @@ def whole(scene: Scene, caption: str, heads: Sequence[PrintedText]) -> list[Any]
     for head in heads:
         head.keepWithNext = 0
     kind = "turned" if scene.width > scene.height else "upright"
-    return [NextPageTemplate(kind), PageBreak(), *heads, WholePage(scene, caption),
-            NextPageTemplate("text")]  # fmt: skip
+    return [
+        NextPageTemplate(kind),
+        PageBreak(),
+        *heads,
+        WholePage(scene, caption),
+        NextPageTemplate("text"),
+    ]
 
 
 def landing(anchor: str, title: str = "") -> tuple[Mark, ...]:

@@ -120,8 +120,10 @@ def _grid(table: Table, width: float, marks: Marks) -> PrintedTable:
     for group in table.groups:
         if group.title:
             titles.append(len(rows))
-            look += [("SPAN", (0, len(rows)), (-1, len(rows))),
-                      ("BACKGROUND", (0, len(rows)), (-1, len(rows)), FAINT)]  # fmt: skip
+            look += [
+                ("SPAN", (0, len(rows)), (-1, len(rows))),
+                ("BACKGROUND", (0, len(rows)), (-1, len(rows)), FAINT),
+            ]
             blank = [""] * (len(table.columns) - 1)
             rows.append([PrintedText(group.title, style(TABLE, bold=True)), *blank])
         for row in group.rows:
@@ -141,19 +143,24 @@ def looks(beside: float, above: float) -> list[tuple[Any, ...]]:
     """Return how tables look: room beside, above and below the words of a cell."""
     every = (0, 0), (-1, -1)
     return [
-        ("FONT", *every, font(False), TABLE, TABLE), ("VALIGN", *every, "TOP"),
-        ("LEFTPADDING", *every, beside), ("RIGHTPADDING", *every, beside),
-        ("TOPPADDING", *every, above), ("BOTTOMPADDING", *every, above),
-    ]  # fmt: skip
+        ("FONT", *every, font(False), TABLE, TABLE),
+        ("VALIGN", *every, "TOP"),
+        ("LEFTPADDING", *every, beside),
+        ("RIGHTPADDING", *every, beside),
+        ("TOPPADDING", *every, above),
+        ("BOTTOMPADDING", *every, above),
+    ]
 
 
 def _looks() -> list[tuple[Any, ...]]:
     head = (0, 0), (-1, 0)
     return [
-        *looks(PAD, ABOVE), ("VALIGN", *head, "BOTTOM"), ("BACKGROUND", *head, SHADE),
+        *looks(PAD, ABOVE),
+        ("VALIGN", *head, "BOTTOM"),
+        ("BACKGROUND", *head, SHADE),
         ("LINEBELOW", (0, 1), (-1, -1), 0.5, HexColor(EDGE)),
         ("LINEBELOW", *head, 0.8, HexColor(BLACK)),
-    ]  # fmt: skip
+    ]
 
 
 def _tints(row: Sequence[Cell], number: int) -> list[tuple[Any, ...]]:
@@ -176,8 +183,13 @@ def _cell(cell: Cell, column: Column, marks: tuple[Mark, ...]) -> Flowable:
         return Blank(cell.text)
     colour = {"faint": SOFT, "ok": to_hex(STATUS["ok"].text)}.get(cell.tone, BLACK)
     signed = cell.tone in SIGNS and cell.text
-    look = style(TABLE, bold=_bold(cell), colour=colour, flush=column.figures,
-                 indent=SIGNED if signed else 0.0)  # fmt: skip
+    look = style(
+        TABLE,
+        bold=_bold(cell),
+        colour=colour,
+        flush=column.figures,
+        indent=SIGNED if signed else 0.0,
+    )
     signs = (sign(cell.tone, 3.0, 3.6),) if signed else ()
     return PrintedText(cell.text, look, marks=(*marks, *signs))
 
@@ -200,8 +212,7 @@ def column_widths(table: Table, width: float) -> list[float]:
     cube root of the sum of b^2.
     """
     full = [r for g in table.groups for r in g.rows if len(r) == len(table.columns)]
-    columns = [_needs(column, [row[n] for row in full])
-               for n, column in enumerate(table.columns)]  # fmt: skip
+    columns = [_needs(column, [row[n] for row in full]) for n, column in enumerate(table.columns)]
     spare = (width - sum(need for _, need, _ in columns)) / len(columns)
     if spare >= 0:
         return [need + min(spare, 14.0) for _, need, _ in columns]

@@ -89,8 +89,10 @@ class PrintedText(Paragraph):
         """Return where lines end: x and baseline from the lower left corner."""
         style = self.style
         top = self.height - style.fontSize
-        return [(wide - style.rightIndent, top - n * style.leading)
-                for n, wide in enumerate(self.getActualLineWidths0())]  # fmt: skip
+        return [
+            (wide - style.rightIndent, top - n * style.leading)
+            for n, wide in enumerate(self.getActualLineWidths0())
+        ]
 
 
 @cache
@@ -113,12 +115,23 @@ def style(
     `label`: a word stands beside it, not a point.
     """
     return ParagraphStyle(
-        "words", fontName=font(bold), fontSize=size, leading=leading or size * LEADING,
-        textColor=HexColor(colour), spaceBefore=before, leftIndent=indent, rightIndent=room,
-        alignment=2 if flush else 0, keepWithNext=int(keep), allowWidows=0, allowOrphans=0,
-        bulletIndent=0.0 if label else 2.0, bulletFontName=font(label), bulletFontSize=size,
+        "words",
+        fontName=font(bold),
+        fontSize=size,
+        leading=leading or size * LEADING,
+        textColor=HexColor(colour),
+        spaceBefore=before,
+        leftIndent=indent,
+        rightIndent=room,
+        alignment=2 if flush else 0,
+        keepWithNext=int(keep),
+        allowWidows=0,
+        allowOrphans=0,
+        bulletIndent=0.0 if label else 2.0,
+        bulletFontName=font(label),
+        bulletFontSize=size,
         bulletColor=HexColor(colour),
-    )  # fmt: skip
+    )
 
 
 def font(bold: bool) -> str:

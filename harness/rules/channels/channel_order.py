@@ -40,8 +40,11 @@ from harness.rules.rule import Desk, Findings, rule
 def check(desk: Desk) -> Findings:
     """Report once, at the throttle's channel when that is wrong, else at the first wrong one."""
     plan = desk.plan
-    if not any(plan.words.base(c.function) in STICKS.values() for n, c in plan.channels.items()
-               if n in {"1", "2", "3", "4"}):  # fmt: skip
+    if not any(
+        plan.words.base(c.function) in STICKS.values()
+        for n, c in plan.channels.items()
+        if n in {"1", "2", "3", "4"}
+    ):
         return
     order, origin = radio_order(plan)
     if sorted(order) != sorted(STICKS):
@@ -49,8 +52,10 @@ def check(desk: Desk) -> Findings:
     elif apart := against_order(plan):
         wrong = {name: ours for name, (_, ours) in apart.items()}
         sent = {str(n): STICKS[letter] for n, letter in enumerate(order, 1)}
-        numbers = (("order", f"{order} ({origin})"),
-                   *((f"channel {n}", f) for n, f in wrong.items()))  # fmt: skip
+        numbers = (
+            ("order", f"{order} ({origin})"),
+            *((f"channel {n}", f) for n, f in wrong.items()),
+        )
         yield _finding(desk, sent, wrong, numbers)
 
 

@@ -44,8 +44,11 @@ def check(desk: Desk) -> Findings:
         by_receiver[found.receiver.id].append(found)
     for some in by_receiver.values():
         receiver = some[0].receiver
-        said = (f"{one.socket} gives channel {receiver.channels[one.socket]}, but {one.function} is"
-                f" channel {one.meant}" for one in some)  # fmt: skip
+        said = (
+            f"{one.socket} gives channel {receiver.channels[one.socket]}, but {one.function} is"
+            f" channel {one.meant}"
+            for one in some
+        )
         throttle = any(one.function == "throttle" for one in some)
         yield check.finding(
             f"{receiver.named()} is printed in another order than the channels have: "

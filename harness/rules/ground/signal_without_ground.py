@@ -73,6 +73,9 @@ def _inside(desk: Desk, part: Part, outlet: str, span: Span) -> Findings:
         yield check.finding(
             f'{part.named()} carries the signal to its socket "{outlet}" but no negative:'
             f" {parts_named(devices)} has no ground beside its signal",
-            span, part, *devices, spot=outlet,
+            span,
+            part,
+            *devices,
+            spot=outlet,
             help="give it a black wire of its own from end to end",
-        )  # fmt: skip
+        )

@@ -72,11 +72,12 @@ def _finding(wiring: Wiring, fault: Fault) -> Finding:
     return check.at_open(
         f", so the current of {parts_named(parts)} goes by signal leads{goes}"
         f"{dead if fault.parts else ''}",
-        wiring, fault,
+        wiring,
+        fault,
         severity=None if fault.burns else Severity.ERROR,
         help=f"{closing_words(fault.opens)} before a pack is connected; thicker leads are no cure",
         numbers=case_numbers(wiring, case),
-    )  # fmt: skip
+    )
 
 
 def _leads(wiring: Wiring, part: Part) -> str:

@@ -69,8 +69,11 @@ def _advice(desk: Desk, mate: Mate, socket: Port) -> str:
     if plug.form is Form.MOTOR:
         stays = weak if weak.part.as_made and not best.part.as_made else best
         return f"fit {stays.connector} on both"
-    one = (stays for stays, goes in ((best, weak), (weak, best))
-           if goes_together(desk.wiring, mate, stays, goes))  # fmt: skip
+    one = (
+        stays
+        for stays, goes in ((best, weak), (weak, best))
+        if goes_together(desk.wiring, mate, stays, goes)
+    )
     alike = [f"fit {stays.connector} on both" for stays in one][:1]
     heavy = currents(desk.wiring).port(*plug.id).steady
     most = f", for {min(each):g} A at most" if min(each) and each[0] != each[1] else ""

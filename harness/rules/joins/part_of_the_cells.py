@@ -50,7 +50,8 @@ def check(desk: Desk) -> Findings:
             f"{mate.plug.part.named()} is fed from {count} of the {pack.cells} cells{much} of"
             f" {pack.named()}: these run down alone, past their end while the pack still shows"
             " enough volts",
-            mate, pack,
+            mate,
+            pack,
             help=f"feed it from all of its cells (`{whole}`), through a regulator where they are"
             " too many volts",
-        )  # fmt: skip
+        )

@@ -81,12 +81,15 @@ def _unlike_charge(desk: Desk, low: PackLevel, up: PackLevel) -> Findings:
         yield check.finding(
             f"{parts_named(both)} are joined end to end with {told} a cell: the emptier is empty"
             " first and is then driven the wrong way",
-            weak.at("volts" if weak.volts is not None else "charge"), weak, *both,
+            weak.at("volts" if weak.volts is not None else "charge"),
+            weak,
+            *both,
             severity=Severity.ERROR
-            if over(each[1] - each[0], desk.figure("parallel", "error").number) else None,
+            if over(each[1] - each[0], desk.figure("parallel", "error").number)
+            else None,
             help="charge both full before they are joined",
             numbers=tuple(volts_line(pack.id, rest) for rest, pack in rests),
-        )  # fmt: skip
+        )
 
 
 def _strength(level: PackLevel, word: str) -> tuple[float, str, str]:

@@ -73,9 +73,12 @@ def _too_many(leads: Sequence[Purchase], most: int) -> Finding:
         *parts,
         help="plan with what is there, or raise buy-at-most and buy it; `harness kit` prints"
         " the list",
-        numbers=(("leads to buy", str(leads_to_buy(leads))), ("buy-at-most", str(most)),
-                 *_nearest(leads)),
-    )  # fmt: skip
+        numbers=(
+            ("leads to buy", str(leads_to_buy(leads))),
+            ("buy-at-most", str(most)),
+            *_nearest(leads),
+        ),
+    )
 
 
 def _counted(purchase: Purchase) -> str:

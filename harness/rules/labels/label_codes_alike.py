@@ -50,8 +50,11 @@ def check(desk: Desk) -> Findings:
 
 def _finding(part: Part, code: str, other: Part, others: str) -> Finding:
     same = code == others
-    how = (f'have the same label code "{code}"'
-           if same else f'are labelled "{others}" and "{code}", which look alike')  # fmt: skip
+    how = (
+        f'have the same label code "{code}"'
+        if same
+        else f'are labelled "{others}" and "{code}", which look alike'
+    )
     return check.finding(
         f"the leads of {other.named()} and {part.named()} {how}",
         part.at("code"),

@@ -93,10 +93,14 @@ def _over(desk: Desk, bundle: Bundle) -> Iterator[str]:
 
 def _limits(desk: Desk, bundle: Bundle, over: list[str]) -> Finding:
     at = desk.plan.ducts[bundle.duct] if bundle.duct else desk.plan.places[bundle.other]
-    return check.finding(f"{_of(bundle)} are one bundle: {spoken(over)}", at.span,
-                         *(strand.key[0] for strand in bundle.leads), severity=Severity.WARNING,
-                         help="tie them as two bundles, or take some another way (`route`)",
-                         numbers=tuple(_numbers(desk, bundle)))  # fmt: skip
+    return check.finding(
+        f"{_of(bundle)} are one bundle: {spoken(over)}",
+        at.span,
+        *(strand.key[0] for strand in bundle.leads),
+        severity=Severity.WARNING,
+        help="tie them as two bundles, or take some another way (`route`)",
+        numbers=tuple(_numbers(desk, bundle)),
+    )
 
 
 def _numbers(desk: Desk, bundle: Bundle) -> Iterator[tuple[str, str]]:

@@ -116,8 +116,11 @@ def _wires(measured: MeasuredRun, extra: float) -> str:
     made = any(piece.part.as_made for piece in run.pieces)
     ways = ["better bring the ESC nearer and lengthen the motor wires"]
     ways = ways if run.form is Form.POWER and not run.device.stays_put else []
-    ways.append(f"put an extension of {_mm(extra)} between" if made
-                else f"make its wires {_mm(extra)} longer")  # fmt: skip
+    ways.append(
+        f"put an extension of {_mm(extra)} between"
+        if made
+        else f"make its wires {_mm(extra)} longer"
+    )
     if not (run.device.stays_put and (run.host is None or run.host.stays_put)):
         ways.append("move the parts together")
     return ", or ".join(ways)

@@ -84,8 +84,10 @@ def _advice(desk: Desk, port: Port, most: WireSize) -> str:
     if thinner(desk.wiring.by_part[part.id]):
         ways = [f"use {most.text} wire, which bears what flows"]
     elif split_unsaid(desk.wiring, part) and thinner(branches(desk.wiring, part)):
-        return (f"if each of its ends has wires of its own from the plug on, write `split: plug`"
-                f" and use {most.text} wire; else {_plugs(desk, port)}")  # fmt: skip
+        return (
+            f"if each of its ends has wires of its own from the plug on, write `split: plug`"
+            f" and use {most.text} wire; else {_plugs(desk, port)}"
+        )
     else:
         ways = []
     if battery:

@@ -70,9 +70,11 @@ def check(desk: Desk) -> Findings:
                 supply.span("burst" if stated else "rated"),
                 part,
                 help=("" if stated else "state its maker's `burst`, or ") + _cures(desk, supply),
-                numbers=(number("burst" if stated else "rated", peak),
-                         *peak_numbers(desk.wiring, flow)),
-            )  # fmt: skip
+                numbers=(
+                    number("burst" if stated else "rated", peak),
+                    *peak_numbers(desk.wiring, flow),
+                ),
+            )
         else:
             _list_unknown(desk, supply)
 

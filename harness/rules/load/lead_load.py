@@ -61,9 +61,11 @@ def _finding(desk: Desk, joint: Joint, bears: Bears) -> Finding:
     where = mate.socket.short if mate.socket else ""
     hot = hot_wires(desk.wiring).get(mate.plug.id)
     leads = max(
-        2, math.ceil(flow.burst / bears.burst.number), math.ceil(flow.steady / bears.steady.number),
+        2,
+        math.ceil(flow.burst / bears.burst.number),
+        math.ceil(flow.steady / bears.steady.number),
         leads_for(desk.wiring, hot) if hot else 2,
-    )  # fmt: skip
+    )
     stem = "stem of Y-" if part.carries_signal and part.kind == "y" else ""
     return check.at_plug(
         f"the {stem}{part.named()} carries {amps(flow.steady)} continuously and "

@@ -61,8 +61,13 @@ def _wrong(desk: Desk, one: Steadied, drive: Drive) -> bool:
         return False
     function, axis = words.find(own), words.base(one.axis)
     if function and axis in function.mixes:
-        axes = {words.base(other.axis) for other in steadied(desk.wiring) if other.box is one.box
-                for twin in other.hung if base_of(desk.plan, twin) == own}  # fmt: skip
+        axes = {
+            words.base(other.axis)
+            for other in steadied(desk.wiring)
+            if other.box is one.box
+            for twin in other.hung
+            if base_of(desk.plan, twin) == own
+        }
         return len(axes - {own}) > 1
     return not words.agree(own, axis)
 
@@ -87,8 +92,11 @@ def _steadies(one: Steadied) -> str:
 
 
 def _help(desk: Desk, one: Steadied, moves: str) -> str:
-    there = [s.outlet for s in steadied(desk.wiring)
-             if s.box is one.box and s.axis and desk.plan.words.agree(moves, s.axis)]  # fmt: skip
+    there = [
+        s.outlet
+        for s in steadied(desk.wiring)
+        if s.box is one.box and s.axis and desk.plan.words.agree(moves, s.axis)
+    ]
     if there:
         to = f"{one.box.id}.{there[0]}"
         return f"plug it into {to}, with that outlet's lead in the channel for {moves}"
@@ -99,8 +107,11 @@ def _help(desk: Desk, one: Steadied, moves: str) -> str:
 
 
 def _lead(desk: Desk, one: Steadied) -> Finding:
-    return check.at_plug(f"{_steadies(one)}, but its lead comes from the channel for {one.source}",
-                         one.mate, help=_lead_help(desk, one))  # fmt: skip
+    return check.at_plug(
+        f"{_steadies(one)}, but its lead comes from the channel for {one.source}",
+        one.mate,
+        help=_lead_help(desk, one),
+    )
 
 
 def _lead_help(desk: Desk, one: Steadied) -> str:

@@ -49,8 +49,12 @@ def check(desk: Desk) -> Findings:
             yield _finding(desk, part, sits, moves)
         told.add(part.at("moves"))
     for part, word in _unread_words(desk.plan):
-        desk.not_known(part, f'whether "{word}" is a word for a side: then write'
-                       f" `functions: {{{word}: {{side: left}}}}`, or right", "moves")  # fmt: skip
+        desk.not_known(
+            part,
+            f'whether "{word}" is a word for a side: then write'
+            f" `functions: {{{word}: {{side: left}}}}`, or right",
+            "moves",
+        )
 
 
 def _unread_words(plan: Plan) -> Iterator[tuple[Part, str]]:
@@ -69,7 +73,9 @@ def _finding(desk: Desk, part: Part, sits: str, moves: str) -> Finding:
         where = f"sits in {part.place}, on the {sits},"
         then = f"correct its place{f' ({other})' if other else ''}"
     return check.finding(
-        f'{part.named()} {where} but moves "{said}"', part.at("moves"), part,
+        f'{part.named()} {where} but moves "{said}"',
+        part.at("moves"),
+        part,
         help=f"write `moves: {plan.words.plain(said)}-{sits}`; or, if it sits on the {moves},"
         f" {then}",
-    )  # fmt: skip
+    )

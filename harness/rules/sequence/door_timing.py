@@ -219,13 +219,18 @@ def _delayed(desk: Desk, box: Sequencer, moves: DoorMoves, run: LegRun, need: fl
     """Say when the legs start, and when each door may then close behind them."""
     if run.step is None:
         return f"plug the legs into {box.named()}, with a step that starts them at {need:g} s"
-    says, share = ([f"start the legs at {_moved(run.step, need)}"],
-                   desk.figure("doors", "slowest-leg"))  # fmt: skip
+    says, share = (
+        [f"start the legs at {_moved(run.step, need)}"],
+        desk.figure("doors", "slowest-leg"),
+    )
     for other in motion.door_moves(desk.wiring, box):
         late = [replace(r, start=need) if r.span == run.span else r for r in other.runs]
         if other.direction != moves.direction or late == list(other.runs):
             continue
         arrives, *_ = motion.slowest(desk.plan, tuple(late), share.number)
-        says += [f'closing "{other.outlet}" at {_moved(step, arrives)}'
-                 for step in _behind(other) if step.start < arrives - NEARLY]  # fmt: skip
+        says += [
+            f'closing "{other.outlet}" at {_moved(step, arrives)}'
+            for step in _behind(other)
+            if step.start < arrives - NEARLY
+        ]
     return f"{spoken(says)}, or later"

@@ -112,7 +112,11 @@ def _exchanged(desk: Desk, box: Sequencer) -> Findings:
         yield check.finding(
             f'{named(legs)} {verb(legs, "hangs", "hang")} on outlet "{outlet}" of {box.named()},'
             f" which opens and closes doors{words}",
-            mate.span, mate.plug.part, box, *parts[outlet], *parts.get(other, ()),
+            mate.span,
+            mate.plug.part,
+            box,
+            *parts[outlet],
+            *parts.get(other, ()),
             spot=mate.plug.name,
             help=f"{help}, if it is plugged right, correct `to` in its steps",
-        )  # fmt: skip
+        )

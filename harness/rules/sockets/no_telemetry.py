@@ -63,8 +63,12 @@ def _finding(desk: Desk, mate: Mate, socket: Port) -> Finding:
 def _help(desk: Desk, plug: Port, socket: Port) -> str:
     """A free socket for telemetry; else the one it is in, where that can be set to it."""
     parts = desk.plan.parts.values()
-    free = [f"{p.id}.{n}" for p in parts if p is not plug.part
-            for n in free_sockets(desk.wiring, p.id, plug)]  # fmt: skip
+    free = [
+        f"{p.id}.{n}"
+        for p in parts
+        if p is not plug.part
+        for n in free_sockets(desk.wiring, p.id, plug)
+    ]
     if free:
         return f"plug it into {spoken(free, 'or')}"
     box = socket.part

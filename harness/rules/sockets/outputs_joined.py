@@ -53,7 +53,8 @@ def check(desk: Desk) -> Findings:
             yield check.at_plug(
                 f"{last.plug.part.named()} joins the signals of {spoken(p.short for p in ports)}:"
                 " both are outputs, and each works against the other",
-                last, *(port.part for port in ports),
+                last,
+                *(port.part for port in ports),
                 help="to join their supplies alone, slide its signal pin out of one plug"
                 " (`pulled: signal`); else unplug it",
-            )  # fmt: skip
+            )

@@ -47,8 +47,11 @@ def check(desk: Desk) -> Findings:
         optional = part.holds_cells or part.is_radio
         if part.has_key("plug") and not optional and not _placed(desk, part):
             unfed = (part.drives or part.regulates) and not is_placed(desk.wiring, part)
-            nor, too = ((", nor what it is fed from", " and say what feeds it (`supply: ...`)")
-                        if unfed else ("", ""))  # fmt: skip
+            nor, too = (
+                (", nor what it is fed from", " and say what feeds it (`supply: ...`)")
+                if unfed
+                else ("", "")
+            )
             yield check.finding(
                 f"the plan does not say where the plug of {part.named()} goes{nor}",
                 part.span,

@@ -41,11 +41,15 @@ def check(desk: Desk) -> Findings:
             meant = "; if a second BEC is to be cut off, pull the positive" if pulled else ""
             yield check.at_open(
                 f": {parts_named(fault.parts)} {gets} no orders",
-                desk.wiring, fault, help=closing_words(fault.opens) + meant,
-            )  # fmt: skip
+                desk.wiring,
+                fault,
+                help=closing_words(fault.opens) + meant,
+            )
     for part in (need.part for need in unmet(desk.wiring) if need.what == SIGNAL):
         yield check.finding(
             f"no wire carries the signal through to {part.named()}: it gets no orders",
-            part.at("plug"), part, spot="plug",
+            part.at("plug"),
+            part,
+            spot="plug",
             help="use a lead whose signal wire goes from end to end",
-        )  # fmt: skip
+        )

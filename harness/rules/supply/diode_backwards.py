@@ -52,6 +52,10 @@ def check(desk: Desk) -> Findings:
         ways = [f"{d.named()} conducts only towards its {ends[d.id]}" for d in found.diodes]
         turned = spoken(f"`towards: {OTHER[end]}` of {name}" for name, end in ends.items())
         yield check.finding(
-            f"{spoken(ways)}, so {spoken(said)}", first.at("towards"), *found.diodes, *idle, *dead,
+            f"{spoken(ways)}, so {spoken(said)}",
+            first.at("towards"),
+            *found.diodes,
+            *idle,
+            *dead,
             help=f"turn {verb(found.diodes, 'it', 'them')} round ({turned})",
-        )  # fmt: skip
+        )

@@ -68,9 +68,11 @@ def check(desk: Desk) -> Findings:
 def _advice(desk: Desk, sag: CellSag) -> str:
     """Name the wires that mend it and their gauge, the biggest eaters first, or the packs."""
     wiring, way = desk.wiring, way_to(desk.wiring, sag.part, sag.case)
-    ports = [wiring.ports[e.part.id, e.port] for e in (way.eaters if way is not None else ())
-             if e.kind == "wire" and (e.part.id, e.port) in wiring.ports
-             and not e.part.as_made]  # fmt: skip
+    ports = [
+        wiring.ports[e.part.id, e.port]
+        for e in (way.eaters if way is not None else ())
+        if e.kind == "wire" and (e.part.id, e.port) in wiring.ports and not e.part.as_made
+    ]
 
     def mended(after: Wiring) -> bool:
         return all(other.part.id != sag.part.id for other in cutting_escs(after))

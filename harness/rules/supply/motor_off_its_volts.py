@@ -47,8 +47,11 @@ def check(desk: Desk) -> Findings:
     for esc in desk.plan.of(Esc):
         full = full_volts(desk.wiring, esc)
         pack = next((run.pack for run in runs_of(desk.wiring, esc) if run.pack), None)
-        cell = [from_catalogue(desk.plan.catalogue, *pack.row, state)
-                for state in ("damage", "full")] if pack else []  # fmt: skip
+        cell = (
+            [from_catalogue(desk.plan.catalogue, *pack.row, state) for state in ("damage", "full")]
+            if pack
+            else []
+        )
         for motor in motors_on(desk.wiring, esc) if full and cell and all(cell) else ():
             read, (least, most) = motor.full_volts(), (c.number for c in cell if c)
             low = (full or 0.0) * least / most
@@ -57,8 +60,9 @@ def check(desk: Desk) -> Findings:
                 yield check.finding(
                     f"the amperes of {motor.named()} were read at {volts(read)}, but its packs give"
                     f" it {volts(round(low, 2))} to {volts(round(full or 0.0, 2))}",
-                    motor.at(where), motor, esc,
-                    help="read them again on these packs, or feed it from packs of"
-                    f" {volts(read)}",
+                    motor.at(where),
+                    motor,
+                    esc,
+                    help=f"read them again on these packs, or feed it from packs of {volts(read)}",
                     numbers=(("read at", in_plan(volts(read), motor.at(where))),),
-                )  # fmt: skip
+                )

@@ -115,9 +115,12 @@ def _battery(desk: Desk, needs: tuple[Need, ...], parts: list[Part]) -> Findings
         return
     yield check.finding(
         f"nothing feeds {first.named()}{_also(parts, first)}",
-        first.at("supply"), first, *parts, spot="supply",
+        first.at("supply"),
+        first,
+        *parts,
+        spot="supply",
         help="lead both poles of a pack to it",
-    )  # fmt: skip
+    )
 
 
 def _rail(desk: Desk, need: Need, parts: list[Part]) -> Findings:
@@ -140,9 +143,11 @@ def _rail(desk: Desk, need: Need, parts: list[Part]) -> Findings:
         first = head or parts[0]
         yield check.finding(
             f"nothing feeds {_named(desk, first)}{_also(parts, first)}",
-            first.span, first, *parts,
+            first.span,
+            first,
+            *parts,
             help="plug a BEC, a regulator or a radio pack into its rail",
-        )  # fmt: skip
+        )
     elif head is not None:
         desk.not_known(head, "what feeds it")
 
@@ -151,8 +156,10 @@ def _no_minus(parts: list[Part]) -> Finding:
     return check.finding(
         f"no negative goes from {parts_named(parts)} back to what feeds"
         f" {verb(parts, 'it', 'them')}",
-        parts[0].span, *parts, help="give it a black wire of its own from end to end",
-    )  # fmt: skip
+        parts[0].span,
+        *parts,
+        help="give it a black wire of its own from end to end",
+    )
 
 
 def _also(parts: list[Part], first: Part) -> str:
@@ -162,9 +169,11 @@ def _also(parts: list[Part], first: Part) -> str:
 
 def _head(desk: Desk, plus: Contact) -> Part | None:
     """Return the box whose rail the net is: a receiver before an autopilot and a sequencer."""
-    return min(rails(desk.wiring).boxes(plus),
-               key=lambda box: (not box.is_radio, not box.sets_outputs, not box.sequences, box.id),
-               default=None)  # fmt: skip
+    return min(
+        rails(desk.wiring).boxes(plus),
+        key=lambda box: (not box.is_radio, not box.sets_outputs, not box.sequences, box.id),
+        default=None,
+    )
 
 
 def _named(desk: Desk, part: Part) -> str:

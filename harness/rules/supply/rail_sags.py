@@ -71,6 +71,9 @@ def _finding(desk: Desk, sag: Sag) -> Finding:
         sag.source,
         severity=severity,
         help=cure_words(desk.wiring, [low]),
-        numbers=(volts_line("limit", limit), *eaten_numbers(low.way),
-                 *case_numbers(desk.wiring, low.case)),
-    )  # fmt: skip
+        numbers=(
+            volts_line("limit", limit),
+            *eaten_numbers(low.way),
+            *case_numbers(desk.wiring, low.case),
+        ),
+    )

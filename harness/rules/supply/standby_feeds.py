@@ -49,10 +49,12 @@ def check(desk: Desk) -> Findings:
             yield _drained(desk, rail)
         elif rail.carrier.holds_cells == rail.idle.holds_cells:
             yield _finding(
-                desk, rail, f"{name_of(rail.idle)} stands by: it feeds only when the other has"
-                " fewer volts", "give the one that is to be the main supply the more volts",
+                desk,
+                rail,
+                f"{name_of(rail.idle)} stands by: it feeds only when the other has fewer volts",
+                "give the one that is to be the main supply the more volts",
                 Severity.NOTE,
-            )  # fmt: skip
+            )
 
 
 def _drained(desk: Desk, rail: Carried) -> Finding:
@@ -64,16 +66,19 @@ def _drained(desk: Desk, rail: Carried) -> Finding:
     borne = full is not None and (bears is None or bears[0] > full.number)
     above = f"set {idle} to more than {volts(full.number)}; or " if full and borne else ""
     return _finding(
-        desk, rail, f"{idle} gives nothing{until}: a backup pack would be empty when it is needed",
+        desk,
+        rail,
+        f"{idle} gives nothing{until}: a backup pack would be empty when it is needed",
         f"take a pack whose full volts are below those of {idle}; or {above}"
         f"accept that {name_of(rail.carrier)} is the main supply",
         Severity.WARNING,
-    )  # fmt: skip
+    )
 
 
 def _finding(desk: Desk, rail: Carried, then: str, cure: str, severity: Severity) -> Finding:
-    pair = [(part, source_volts(desk.wiring, part, "nominal"))
-            for part in (rail.carrier, rail.idle)]  # fmt: skip
+    pair = [
+        (part, source_volts(desk.wiring, part, "nominal")) for part in (rail.carrier, rail.idle)
+    ]
     return check.finding(
         f"{name_of(rail.carrier)} carries {rail.box.named()} alone all the time"
         f" ({amps(rail.amps)} in {rail.case}), and {then}",
@@ -83,6 +88,8 @@ def _finding(desk: Desk, rail: Carried, then: str, cure: str, severity: Severity
         rail.box,
         severity=severity,
         help=cure,
-        numbers=(*(volts_line(part.id, figure) for part, figure in pair if figure),
-                 *case_numbers(desk.wiring, rail.case)),
-    )  # fmt: skip
+        numbers=(
+            *(volts_line(part.id, figure) for part, figure in pair if figure),
+            *case_numbers(desk.wiring, rail.case),
+        ),
+    )

@@ -61,9 +61,12 @@ def _finding(desk: Desk, group: Starved) -> Finding:
         *((eater.part,) if eater.part is not worst.part else ()),
         severity=_severity(desk, group),
         help=cure_words(desk.wiring, group.lows),
-        numbers=(volts_line(worst.need.what, worst.need.figure), *eaten_numbers(worst.way),
-                 *case_numbers(desk.wiring, worst.case)),
-    )  # fmt: skip
+        numbers=(
+            volts_line(worst.need.what, worst.need.figure),
+            *eaten_numbers(worst.way),
+            *case_numbers(desk.wiring, worst.case),
+        ),
+    )
 
 
 def _severity(desk: Desk, group: Starved) -> Severity:
