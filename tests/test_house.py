@@ -12,7 +12,7 @@ import pytest
 from benchmarks import house
 
 EVERY = house.modules()
-MOST_STATEMENTS = 39_094
+MOST_STATEMENTS = 39_095
 """Of the whole house, however they are laid out in lines. The number rises only with what the house
 newly answers, else it falls."""
 KIND_TESTS = 10

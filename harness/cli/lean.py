@@ -18,9 +18,11 @@ utils: _dispatchable _clear_cache
 exception: NetworkXError
 classes: Graph DiGraph MultiGraph MultiDiGraph
 algorithms.traversal.breadth_first_search: bfs_edges bfs_predecessors generic_bfs_edges
+algorithms.traversal.depth_first_search: dfs_preorder_nodes
 algorithms.dag: ancestors descendants lexicographical_topological_sort
 algorithms.simple_paths: all_simple_paths all_simple_edge_paths
 algorithms.components.connected: connected_components
+algorithms.components.weakly_connected: weakly_connected_components
 algorithms.components.strongly_connected: strongly_connected_components
 algorithms.components.biconnected: biconnected_components biconnected_component_edges
 algorithms.shortest_paths.weighted: dijkstra_predecessor_and_distance

@@ -12,7 +12,6 @@ from harness.base.data import dataclass, replace
 from harness.base.near import spoken
 from harness.base.refusal import CURE_WORK
 from harness.base.units import VOLTAGE, WireSize, format_quantity, parse_wire
-from harness.electrics.cases import cases_of
 from harness.facts.airframe import measured_runs
 from harness.facts.supplied import beyond
 from harness.facts.volts import Low, low_parts, sags, volts_wanted
@@ -114,6 +113,8 @@ class CureTrial:
 
     def _afforded(self) -> bool:
         """Say whether the plan's work on cures allows one more solution, and take it off."""
+        from harness.electrics.cases import cases_of  # with numpy, which a list of rules needs not
+
         left = _work_left(self.wiring)
         cost = len(self.wiring.links) * len(cases_of(self.plan))
         self.cut |= cost > left[0]

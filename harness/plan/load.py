@@ -253,7 +253,8 @@ def _no_part(
     radios = [other.id for other in plan.parts.values() if other.is_radio]
     if name.isdecimal() and len(radios) == 1:
         return message, join.span, f'write "{radios[0]}.{name}"'
-    if ids and nearest(name, ids) is None:
+    close = nearest(name, ids)
+    if ids and close is None:
         kinds = {
             other.word: [p.id for p in plan.parts.values() if p.word == other.word]
             for other in plan.parts.values()
@@ -263,7 +264,7 @@ def _no_part(
         if word and len(kinds[word]) == 1:
             right = ".".join(filter(None, (kinds[word][0], join.socket)))
             return message, join.span, f'the only {word} is "{kinds[word][0]}": write "{right}"'
-    return message, join.span, hint(name, ids)
+    return message, join.span, hint(name, [close] if close else ids)
 
 
 def by_code(code: str, of: Part, socket: str, parts: AbcMapping[str, Part]) -> str:

@@ -159,6 +159,8 @@ document.addEventListener("click", (event) => {
   const a = event.target.closest('a[href^="#"]');
   if (a) unfold(a.hash.slice(1));
 }, true);
+/* Where the address names a place, a browser is not to scroll to where the page stood before. */
+if (location.hash) history.scrollRestoration = "manual";
 const arrive = () => {
   unfold(location.hash.slice(1));
   const el = location.hash && one(decodeURIComponent(location.hash.slice(1)));
